@@ -1,0 +1,1 @@
+"""Firstpush: computed, drawn and timed shoulder sessions for wheelchair court athletes."""
