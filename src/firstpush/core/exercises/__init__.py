@@ -1,0 +1,1 @@
+"""What an exercise is, its loader, and the library (one TOML file an exercise, in `library/`)."""

@@ -1,0 +1,244 @@
+"""What an exercise is: poses, aims, needs, dose and cautions, as values. Written for a working side, mirrored for the other.
+
+Lengths in poses are shares of the athlete's own reach (shoulder centre to grip), so that one definition fits every body.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from firstpush.core.measured import Measured
+from firstpush.core.people.athlete import Grip, Side
+
+Part = Literal["mobility", "strength", "control", "court"]
+PARTS: tuple[Part, ...] = ("mobility", "strength", "control", "court")
+
+AIMS = (
+    "chest length",
+    "scapular retraction",
+    "scapular protraction",
+    "shoulder extension",
+    "external rotation",
+    "anti-rotation",
+    "shoulder control",
+    "elbow extension",
+    "pushing",
+    "braking",
+    "warm-up",
+)
+
+SHOULDER_LOADS = (
+    "external rotation",
+    "internal rotation",
+    "elevation",
+    "depression",
+    "horizontal adduction",
+    "horizontal abduction",
+    "flexion",
+    "extension",
+    "abduction",
+    "adduction",
+)
+SCAPULAR_LOADS = ("retraction", "protraction")
+LOADS = (*SHOULDER_LOADS, *SCAPULAR_LOADS, "elbow extension", "elbow flexion", "trunk turn", "none")
+"""Axes an exercise may load: shoulder triples, clavicle, elbow, trunk; "none" says that no moment is stated."""
+
+Direction = Literal["out", "in", "up", "down", "forward", "back"]
+Place = Literal["sternum", "shoulder", "hips", "thigh", "frame", "rim", "stay"]
+Attach = Literal["hand", "wrist_cuff", "forearm_cuff", "upper_arm_cuff"]
+AnchorSide = Literal["front", "behind", "working side", "other side"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandTarget:
+    """Where a hand is held; `forward`, `out`, `up` are shares of reach from `at`, along the thorax.
+
+    "frame" is the side rail beside the seat, "rim" the hand rim at `clock` (0 top, forward positive [rad]),
+    "stay" the place in the world where the hand was in the pose before.
+    """
+
+    at: Place
+    forward: float = 0.0
+    out: float = 0.0
+    up: float = 0.0
+    clock: float = 0.0
+    elbow_points: tuple[Direction, ...] = ("out", "down")
+
+
+@dataclass(frozen=True, kw_only=True)
+class ArmPose:
+    """One arm in one pose: clinical angles [rad], or a hand target that the arm is solved for."""
+
+    plane: float = 0.0
+    elevation: float = 0.0
+    rotation: float = 0.0
+    elbow: float = 0.0
+    pronation: float = 0.0
+    protraction: float = 0.0
+    lift: float = 0.0
+    target: HandTarget | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pose:
+    """The body at one moment [rad]; turn and lean are towards the working side."""
+
+    name: str
+    trunk_forward: float = 0.0
+    turn_to_working_side: float = 0.0
+    lean_to_working_side: float = 0.0
+    working: ArmPose
+    other: ArmPose
+
+
+@dataclass(frozen=True, kw_only=True)
+class BandUse:
+    """How the band is used.
+
+    Parameters
+    ----------
+    fixed_to : str
+        "post".
+    anchor_side : str
+        Where the post stands, seen from the athlete.
+    grip : str
+        "each" (both hands pull, each its strand), "working" (one hand), "joined" (both hands on one band).
+    attach : str
+        Where the band pulls: the hand, or a cuff; a weak or missing grip asks for the next cuff up.
+    height_from : str
+        Body point that `height_window` is counted from: "shoulder", "sternum", "elbow", "hips".
+    height_window : (float, float)
+        Anchor heights allowed from there [m].
+    distance_window : (float, float)
+        Distance from that body point, along the floor, to the anchor [m].
+    sideways : float
+        Anchor off the straight line from the working shoulder, towards the working side [m].
+    """
+
+    fixed_to: Literal["post"]
+    anchor_side: AnchorSide
+    grip: Literal["each", "working", "joined"]
+    attach: Attach
+    height_from: Literal["shoulder", "sternum", "elbow", "hips"]
+    height_window: tuple[float, float]
+    distance_window: tuple[float, float]
+    sideways: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class BallUse:
+    """A ball in the working hand; masses allowed [kg]."""
+
+    largest_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class DoseOption:
+    """One dose: `sets` of `repetitions` or of `seconds`; seconds for the phases and the pauses [s].
+
+    `per_side` says that both sides are done one after the other. `counted` says what one repetition is.
+    """
+
+    name: str
+    sets: int
+    repetitions: int | None = None
+    seconds: float | None = None
+    out_s: float = 2.0
+    hold_s: float = 0.0
+    back_s: float = 2.0
+    pause_s: float = 45.0
+    per_side: bool = False
+
+    @property
+    def set_seconds(self) -> float:
+        """Length of one set on one side [s]."""
+        if self.seconds is not None:
+            return self.seconds
+        assert self.repetitions is not None, "the loader asks for repetitions or seconds"
+        return self.repetitions * (self.out_s + self.hold_s + self.back_s)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Needs:
+    """What an exercise cannot do without; grades 0-5, ranges [rad]. `posts` says that a post is needed."""
+
+    elevation: float = 0.0
+    external_rotation: float = 0.0
+    elbow_extension: int = 0
+    wrist_extension: int = 0
+    grip: Grip = "none"
+    floor_length: float = 0.0
+    floor_width: float = 0.0
+    cones: int = 0
+    post: bool = False
+    hands: int = 1
+
+
+@dataclass(frozen=True, kw_only=True)
+class Caution:
+    """A condition that excludes an exercise, or asks for care, with the sentence that says why."""
+
+    condition: str
+    effect: Literal["exclude", "care"]
+    why: str
+    do: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class StartLoad:
+    """Where the first target comes from when nothing is known of the athlete, and its limits [N·m]."""
+
+    first: Measured
+    largest: Measured
+
+
+@dataclass(frozen=True, kw_only=True)
+class Exercise:
+    """One exercise; see docs/how-to/write-an-exercise.md.
+
+    Parameters
+    ----------
+    loads : str
+        The axis named in `LOADS` that the set-up is computed for.
+    axes : str
+        "humerus" or "thorax": the axes of the shoulder moment curve, fixed for the whole movement.
+    sides : str
+        "together" (both arms at once), "each" (one after the other).
+    circle : float or None
+        Half angle of the cone that the straight arm draws about its start pose [rad].
+    static : bool
+        Whether static moments mean anything (not in pushing).
+    """
+
+    id: str
+    title: str
+    part: Part
+    aims: tuple[str, ...]
+    loads: str
+    axes: Literal["humerus", "thorax"]
+    sides: Literal["together", "each"]
+    summary: str
+    poses: tuple[Pose, ...]
+    circle: float | None = None
+    static: bool = True
+    band: BandUse | None = None
+    ball: BallUse | None = None
+    post_contact: bool = False
+    one_arm_variant: bool = False
+    opens: bool = False
+    doses: tuple[DoseOption, ...]
+    needs: Needs
+    start_load: StartLoad | None = None
+    cautions: tuple[Caution, ...] = ()
+    cue: str
+    watch_for: tuple[str, ...] = ()
+    setting_up_s: float = 30.0
+    harder: tuple[str, ...] = ()
+    easier: tuple[str, ...] = ()
+    known: str = "common practice"
+    sources: tuple[str, ...] = field(default_factory=tuple)
+
+    def sides_of(self, side: Side) -> tuple[Side, ...]:
+        """Return the arms that work when the exercise is done on `side`."""
+        return ("left", "right") if self.sides == "together" else (side,)

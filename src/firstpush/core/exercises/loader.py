@@ -1,0 +1,287 @@
+"""From an exercise file to an `Exercise`; degrees become radians here and nowhere else."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import as_file, files
+from math import radians
+from pathlib import Path
+from typing import get_args
+
+from firstpush.core.errors import ExerciseError, InputFileError, UnknownNameError
+from firstpush.core.exercises.definition import (
+    AIMS,
+    LOADS,
+    PARTS,
+    AnchorSide,
+    ArmPose,
+    Attach,
+    BallUse,
+    BandUse,
+    Caution,
+    Direction,
+    DoseOption,
+    Exercise,
+    HandTarget,
+    Needs,
+    Place,
+    Pose,
+    StartLoad,
+)
+from firstpush.core.measured import Measured
+from firstpush.core.people.athlete import CONDITIONS, Grip
+from firstpush.core.toml_file import read_toml
+from firstpush.core.toml_reader import Allowed, Reader
+
+_ANGLE = Allowed(low=-180, high=180, unit="degrees")
+_SHARE = Allowed(low=-1.2, high=1.2, unit="")
+_METRES = Allowed(low=-3, high=40, unit="m")
+_SECONDS = Allowed(low=0, high=900, unit="s")
+_COUNT = Allowed(low=0, high=100, unit="")
+_MOMENT = Allowed(low=0.1, high=200, unit="N·m")
+_MASS = Allowed(low=0.01, high=10, unit="kg")
+_GRADE = Allowed(low=0, high=5, unit="")
+_KNOWN = ("read", "from memory", "common practice", "our choice")
+
+
+@cache
+def library() -> dict[str, Exercise]:
+    """Return the exercises that ship with the package, by id (the file name), in the order of the parts.
+
+    Raises
+    ------
+    ExerciseError
+        With the faults of every file at once.
+    """
+    faults, found = [], {}
+    with as_file(files(__package__) / "library") as folder:
+        for path in sorted(Path(folder).glob("*.toml")):
+            try:
+                found[path.stem] = load_exercise(path)
+            except InputFileError as error:
+                faults.extend(error.faults)
+    if faults:
+        raise ExerciseError(faults)
+    return dict(sorted(found.items(), key=lambda item: (PARTS.index(item[1].part), item[0])))
+
+
+def exercise_named(name: str) -> Exercise:
+    """Return the exercise `name` of the library; UnknownNameError names the nearest one."""
+    known = library()
+    if name not in known:
+        raise UnknownNameError(kind="exercise", given=name, known=known)
+    return known[name]
+
+
+def load_exercise(path: str | Path) -> Exercise:
+    """Read one exercise file; its id is the file name.
+
+    Raises
+    ------
+    InputFileError
+        With every fault at once.
+    """
+    top = Reader(read_toml(path))
+    poses = [_pose(each) for each in top.tables("poses")]
+    doses = [_dose(each) for each in top.tables("doses")]
+    if not poses:
+        top.missing("poses", allowed="at least one pose", write="Write [[poses]] with name and arms")
+    elif poses[0].working.target is not None and poses[0].working.target.at == "stay":
+        top.fault("poses", wrong="the first pose cannot stay", allowed="angles or a place", next_step="Pose it")
+    if not doses:
+        top.missing("doses", allowed="at least one dose", write="Write [[doses]] with name, sets and repetitions")
+    circle = top.number("circle_deg", _ANGLE)
+    exercise = Exercise(
+        id=Path(path).stem,
+        title=top.needed_text("title", write='Write title = "..."'),
+        part=top.needed_one_of("part", PARTS, write='Write part = "strength"'),
+        aims=tuple(each for each in AIMS if each in (top.names("aims", AIMS) or ())),
+        loads=top.needed_one_of("loads", LOADS, write='Write loads = "none" when no moment is stated'),
+        axes=top.needed_one_of("axes", ("humerus", "thorax"), write='Write axes = "humerus"'),
+        sides=top.needed_one_of("sides", ("together", "each"), write='Write sides = "each"'),
+        summary=top.needed_text("summary", write='Write summary = "..."'),
+        cue=top.needed_text("cue", write='Write cue = "..."'),
+        watch_for=_texts(top, "watch_for"),
+        setting_up_s=_or(top.number("setting_up_s", _SECONDS), 30.0),
+        harder=_texts(top, "harder"),
+        easier=_texts(top, "easier"),
+        known=top.needed_one_of("known", _KNOWN, write='Write known = "common practice"'),
+        sources=_texts(top, "sources"),
+        static=top.boolean("static") is not False,
+        post_contact=top.boolean("post_contact") is True,
+        one_arm_variant=top.boolean("one_arm_variant") is True,
+        circle=None if circle is None else radians(circle),
+        poses=tuple(poses),
+        band=_band(top.table("band")) if top.given("band") else None,
+        ball=_ball(top.table("ball")) if top.given("ball") else None,
+        doses=tuple(doses),
+        needs=_needs(top.table("needs")),
+        start_load=_start_load(top.table("start_load")) if top.given("start_load") else None,
+        cautions=tuple(_caution(each) for each in top.tables("cautions")),
+    )
+    top.finish()
+    return exercise
+
+
+def _or(value: float | None, default: float) -> float:
+    return default if value is None else value
+
+
+def _texts(table: Reader, key: str) -> tuple[str, ...]:
+    return tuple(table.texts(key) or ())
+
+
+def _angle(table: Reader, key: str) -> float:
+    return radians(_or(table.number(key, _ANGLE), 0.0))
+
+
+def _pose(table: Reader) -> Pose:
+    both = _arm(table.table("both")) if table.given("both") else None
+    working = both or _arm(table.table("working"))
+    return Pose(
+        name=table.needed_text("name", write='Write name = "start"'),
+        trunk_forward=_angle(table, "trunk_forward_deg"),
+        turn_to_working_side=_angle(table, "turn_to_working_side_deg"),
+        lean_to_working_side=_angle(table, "lean_to_working_side_deg"),
+        working=working,
+        other=both or (_arm(table.table("other")) if table.given("other") else working),
+    )
+
+
+def _arm(table: Reader) -> ArmPose:
+    extra = {
+        "elbow": _angle(table, "elbow_deg"),
+        "pronation": _angle(table, "pronation_deg"),
+        "protraction": _angle(table, "protraction_deg"),
+        "lift": _angle(table, "lift_deg"),
+    }
+    if table.given("hand"):
+        if table.given("shoulder"):
+            table.fault(
+                "hand",
+                wrong="both a hand target and shoulder angles are given",
+                allowed="one of them",
+                next_step="Take one away",
+            )
+        return ArmPose(target=_hand(table.table("hand")), **extra)
+    shoulder = table.table("shoulder")
+    rotation = _angle(shoulder, "rotation_deg")
+    flexion, abduction = shoulder.number("flexion_deg", _ANGLE), shoulder.number("abduction_deg", _ANGLE)
+    plane, elevation = shoulder.number("plane_deg", _ANGLE), shoulder.number("elevation_deg", _ANGLE)
+    given = sum([flexion is not None, abduction is not None, plane is not None or elevation is not None])
+    if given > 1:
+        shoulder.fault(
+            "flexion_deg" if flexion is not None else "abduction_deg",
+            wrong="flexion, abduction and plane with elevation are three ways to say one thing",
+            allowed="one of them",
+            next_step="Keep one; a diagonal is written as plane_deg and elevation_deg",
+        )
+    if flexion is not None:
+        plane, elevation = (90.0 if flexion >= 0 else -90.0), abs(flexion)
+    elif abduction is not None:
+        plane, elevation = (0.0 if abduction >= 0 else 180.0), abs(abduction)
+    return ArmPose(
+        plane=radians(_or(plane, 0.0)), elevation=radians(_or(elevation, 0.0)), rotation=rotation, **extra
+    )
+
+
+def _hand(table: Reader) -> HandTarget:
+    places, directions = get_args(Place), get_args(Direction)
+    words = _texts(table, "elbow_points")
+    wrong = [word for word in words if word not in directions]
+    if wrong:
+        table.fault(
+            "elbow_points",
+            wrong=f"{wrong[0]!r} is not a direction",
+            allowed=", ".join(directions),
+            next_step="Write one or two of these",
+        )
+    return HandTarget(
+        at=table.needed_one_of("at", places, write='Write at = "sternum"'),
+        forward=_or(table.number("forward", _SHARE), 0.0),
+        out=_or(table.number("out", _SHARE), 0.0),
+        up=_or(table.number("up", _SHARE), 0.0),
+        clock=_angle(table, "clock_deg"),
+        elbow_points=tuple(word for word in directions if word in words) or ("out", "down"),
+    )
+
+
+def _dose(table: Reader) -> DoseOption:
+    repetitions, seconds = table.integer("repetitions", _COUNT), table.number("seconds", _SECONDS)
+    if (repetitions is None) == (seconds is None):
+        table.missing("repetitions", allowed="either repetitions or seconds", write="Write repetitions = 10")
+    return DoseOption(
+        name=table.needed_text("name", write='Write name = "two sets of ten"'),
+        sets=table.needed_integer("sets", _COUNT, write="Write sets = 2"),
+        repetitions=repetitions,
+        seconds=seconds,
+        out_s=_or(table.number("out_s", _SECONDS), 2.0),
+        hold_s=_or(table.number("hold_s", _SECONDS), 0.0),
+        back_s=_or(table.number("back_s", _SECONDS), 2.0),
+        pause_s=_or(table.number("pause_s", _SECONDS), 45.0),
+        per_side=table.boolean("per_side") is True,
+    )
+
+
+def _window(table: Reader, key: str) -> tuple[float, float]:
+    ends = table.numbers(key, _METRES) or []
+    if len(ends) != 2 or ends[0] > ends[1]:
+        table.fault(key, wrong=f"{ends} is not a window", allowed="[lowest, highest] in m", next_step="Write both ends")
+        return (0.0, 0.0)
+    return (ends[0], ends[1])
+
+
+def _band(table: Reader) -> BandUse:
+    return BandUse(
+        fixed_to=table.needed_one_of("fixed_to", ("post",), write='Write fixed_to = "post"'),
+        anchor_side=table.needed_one_of("anchor_side", get_args(AnchorSide), write='Write anchor_side = "front"'),
+        grip=table.needed_one_of("grip", ("each", "working", "joined"), write='Write grip = "each"'),
+        attach=table.needed_one_of("attach", get_args(Attach), write='Write attach = "hand"'),
+        height_from=table.needed_one_of(
+            "height_from", ("shoulder", "sternum", "elbow", "hips"), write='Write height_from = "sternum"'
+        ),
+        height_window=_window(table, "height_window_m"),
+        distance_window=_window(table, "distance_window_m"),
+        sideways=_or(table.number("sideways_m", _METRES), 0.0),
+    )
+
+
+def _ball(table: Reader) -> BallUse:
+    return BallUse(
+        largest_mass=table.needed_number("largest_mass_kg", _MASS, write="Write largest_mass_kg = 1.0")
+    )
+
+
+def _needs(table: Reader) -> Needs:
+    return Needs(
+        elevation=_angle(table, "elevation_deg"),
+        external_rotation=_angle(table, "external_rotation_deg"),
+        elbow_extension=int(_or(table.integer("elbow_extension", _GRADE), 0)),
+        wrist_extension=int(_or(table.integer("wrist_extension", _GRADE), 0)),
+        grip=table.one_of("grip", get_args(Grip)) or "none",
+        floor_length=_or(table.number("floor_length_m", _METRES), 0.0),
+        floor_width=_or(table.number("floor_width_m", _METRES), 0.0),
+        cones=int(_or(table.integer("cones", _COUNT), 0)),
+        post=table.boolean("post") is True,
+        hands=int(_or(table.integer("hands", _COUNT), 1)),
+    )
+
+
+def _start_load(table: Reader) -> StartLoad:
+    values = {
+        key: table.needed_number(f"{key}_nm", _MOMENT, write=f"Write {key}_nm = 4.0") for key in ("first", "largest")
+    }
+    first, largest = (
+        Measured(name=f"{key} load", value=value, unit="N·m", spread=0.0, source="start table", known="our choice")
+        for key, value in values.items()
+    )
+    return StartLoad(first=first, largest=largest)
+
+
+def _caution(table: Reader) -> Caution:
+    return Caution(
+        condition=table.needed_one_of("condition", CONDITIONS, write='Write condition = "shoulder instability"'),
+        effect=table.needed_one_of("effect", ("exclude", "care"), write='Write effect = "care"'),
+        why=table.needed_text("why", write='Write why = "..."'),
+        do=table.needed_text("do", write='Write do = "..."'),
+    )

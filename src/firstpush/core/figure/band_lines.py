@@ -1,0 +1,146 @@
+"""The band: where it is seen, where it runs behind something, and how thin it is when stretched."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from firstpush.core.body.rotations import Array
+from firstpush.core.figure.hand import handle_ends
+from firstpush.core.figure.outlines import Geometry, Layer, Part, line
+from firstpush.core.figure.palette import ACCENT, INK, PAPER, WEIGHTS
+from firstpush.core.figure.scene import Scene
+from firstpush.core.figure.view import Camera
+from firstpush.core.people.athlete import Side
+
+SAMPLES = 160
+JUNCTION_M = 0.10
+"""Where the two straps of a handle meet, from the grip centre along the band."""
+MARK_SPACING_M = 0.10
+"""Slack length between two marks on the drawn band: they draw apart as the band is stretched, as on a real one."""
+EDGE = 0.14
+
+
+def seen_pieces(points: Array, camera: Camera, parts: list[Part], *, skip: set[str]) -> tuple[list[Array], list[Array]]:
+    """Return the runs of `points` (n, 3) that are seen, and those behind a part, as page lines [mm]."""
+    import shapely
+
+    seen = camera.project(points)
+    hidden = np.zeros(len(points), dtype=bool)
+    for part in parts:
+        if part.name in skip:
+            continue
+        inside = shapely.contains_xy(part.opaque, seen.xy)
+        if inside.any():
+            front = part.balls.front(seen.xy[inside])
+            hidden[inside] |= front > seen.depth[inside] + 0.004 * camera.scale
+    pieces: tuple[list[Array], list[Array]] = ([], [])
+    start = 0
+    for index in range(1, len(points) + 1):
+        if index == len(points) or hidden[index] != hidden[start]:
+            run = seen.xy[start : min(index + 1, len(points))]
+            if len(run) > 1:
+                pieces[int(hidden[start])].append(run)
+            start = index
+    return pieces
+
+
+def band_layers(scene: Scene, camera: Camera, frame: int, parts: list[Part]) -> list[Layer]:
+    """Return the band of every pulling hand in `frame`, over the `parts` that are drawn."""
+    band = scene.band
+    if band is None or scene.anchor is None:
+        return []
+    layers: list[Layer] = []
+    for side in band.hands:
+        layers += _one_band(scene, camera, frame, parts, side)
+    return layers
+
+
+def _one_band(scene: Scene, camera: Camera, frame: int, parts: list[Part], side: Side) -> list[Layer]:
+    band, anchor = scene.band, scene.anchor
+    assert band is not None
+    assert anchor is not None
+    start = scene.pull_point(side)[frame]
+    whole = float(np.linalg.norm(anchor - start))
+    way = (anchor - start) / whole
+    stretch = float(band.stretch[side][frame])
+    width = WEIGHTS.band / np.sqrt(max(stretch, 1.0)) * 1.15
+    skip = {"post", "rail", "base plate"}
+    layers: list[Layer] = []
+    if band.attach == "hand" and band.grip == "handle":
+        junction = start + way * min(JUNCTION_M, 0.3 * whole)
+        for end in handle_ends(scene.skeleton.arms[side], side, frame, scene.body.hand.value):
+            strap = end + np.linspace(0, 1, 24)[:, None] * (junction - end)
+            visible, _ = seen_pieces(strap, camera, parts, skip=skip)
+            for piece in visible:
+                layers += _ribbon(line(piece), 0.62 * WEIGHTS.band, marks=None)
+        start = junction
+    elif band.attach != "hand":
+        skip |= _cuffed(band.attach, side)
+    points = start + np.linspace(0, 1, SAMPLES)[:, None] * (anchor - start)
+    visible, hidden = seen_pieces(points, camera, parts, skip=skip)
+    page = camera.project(np.stack([start, anchor])).xy
+    shown = float(np.linalg.norm(page[1] - page[0]))
+    length = float(np.linalg.norm(anchor - start))
+    mark = MARK_SPACING_M * stretch * shown / length
+    offsets = (0.0,) if band.strands == 1 else (-0.62 * (width + 0.25), 0.62 * (width + 0.25))
+    normal = np.array([-(page[1] - page[0])[1], (page[1] - page[0])[0]]) / max(shown, 1e-9)
+    for offset in offsets:
+        for piece in hidden:
+            layers.append(
+                Layer(geometry=line(piece[[0, -1]] + offset * normal), stroke=ACCENT, width=0.3, cap="butt", dash=(0.7, 0.7), role="detail")
+            )
+    for offset in offsets:
+        for piece in visible:
+            layers += _ribbon(line(piece[[0, -1]] + offset * normal), width, marks=mark)
+    return layers
+
+
+def _cuffed(attach: str, side: Side) -> set[str]:
+    """Return the parts that a cuff sits on: its band starts at their surface."""
+    return {
+        "wrist_cuff": {f"forearm {side}", f"hand {side}"},
+        "forearm_cuff": {f"forearm {side}", f"upper arm {side}"},
+        "upper_arm_cuff": {f"upper arm {side}", f"forearm {side}"},
+    }[attach]
+
+
+def _ribbon(path: Geometry, width: float, *, marks: float | None) -> list[Layer]:
+    """Return a band along `path`: pale casing, ink edge, its colour, and marks `marks` mm apart."""
+    layers = [
+        Layer(geometry=path, stroke=PAPER, width=width + 2 * WEIGHTS.casing, cap="butt", role="detail"),
+        Layer(geometry=path, stroke=INK, width=width, cap="butt", role="detail"),
+        Layer(geometry=path, stroke=ACCENT, width=width - 2 * EDGE, cap="butt", role="detail"),
+    ]
+    if marks is not None and marks > 1.0:
+        layers.append(
+            Layer(geometry=path, stroke=PAPER, width=width - 2 * EDGE, cap="butt", dash=(0.28, marks - 0.28), role="detail")
+        )
+    return layers
+
+
+def path_layers(points: Array, hand: Geometry) -> list[Layer]:
+    """Return the dotted way of a hand over page `points` (n, 2), with an arrow head where it stops before `hand`."""
+    import shapely
+    from shapely.ops import substring
+
+    whole = line(points)
+    if whole.length < 1.5:
+        return []
+    free = whole.difference(hand.buffer(0.35))
+    pieces = [piece for piece in shapely.get_parts(free) if piece.geom_type == "LineString"]
+    longest = max(pieces, key=lambda piece: piece.length, default=None)
+    way = longest if longest is not None and longest.length > 2.6 else whole
+    coordinates = shapely.get_coordinates(way)
+    head = 1.9
+    tip = coordinates[-1]
+    back = np.array(way.interpolate(way.length - min(head, 0.45 * way.length)).coords[0])
+    direction = (tip - back) / np.linalg.norm(tip - back)
+    across = np.array([-direction[1], direction[0]])
+    arrow = shapely.Polygon([tip, tip - head * direction + 0.80 * across, tip - 0.75 * head * direction, tip - head * direction - 0.80 * across])
+    stem = substring(way, 0.0, way.length - 0.8 * min(head, 0.45 * way.length))
+    return [
+        Layer(geometry=stem, stroke=PAPER, width=WEIGHTS.path + 0.5, role="detail"),
+        Layer(geometry=arrow, stroke=PAPER, width=0.55, role="detail"),
+        Layer(geometry=stem, stroke=ACCENT, width=WEIGHTS.path, dash=(0.01, 0.95), role="detail"),
+        Layer(geometry=arrow, fill=ACCENT),
+    ]

@@ -1,0 +1,190 @@
+"""One frame of a scene as ordered parts: who is before whom, and no seams where two parts are one body."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from firstpush.core.body.rotations import Array
+from firstpush.core.figure.chair_drawing import HAND_RIM_OUTSIDE_M, HAND_RIM_SHARE, chair_extent, chair_parts, chair_shape
+from firstpush.core.figure.hand import HandPose, cuff_layers, hand_part
+from firstpush.core.figure.head import head_part
+from firstpush.core.figure.limbs import arm_parts, bone_disc, leg_parts
+from firstpush.core.figure.order import depth_order
+from firstpush.core.figure.outlines import Joint, Part, without
+from firstpush.core.figure.palette import SKIN
+from firstpush.core.figure.proportions import Proportions, proportions
+from firstpush.core.figure.scene import Scene
+from firstpush.core.figure.surroundings import ball_centre, ball_part, post_foot, post_parts, post_top
+from firstpush.core.figure.torso import neck_part, torso_part
+from firstpush.core.figure.view import Camera
+from firstpush.core.people.athlete import SIDES, Side
+
+RIM_REACH_M = 0.075
+"""A hand this near its hand rim holds it."""
+
+FORCED = (
+    ("torso", "neck"),
+    ("neck", "head"),
+    ("seat", "thigh left"),
+    ("seat", "thigh right"),
+    ("shank left", "thigh left"),
+    ("shank right", "thigh right"),
+    ("shank left", "shoe left"),
+    ("shank right", "shoe right"),
+    ("base plate", "post"),
+)
+"""Pairs whose order the eye expects whatever their depths: (behind, before)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Static:
+    """What does not move in a scene, made once for all frames."""
+
+    size: Proportions
+    parts: tuple[Part, ...]
+
+
+def static_parts(scene: Scene, camera: Camera) -> Static:
+    """Return chair, legs and surroundings."""
+    size = proportions(scene.body, scene.look)
+    found = chair_parts(scene, camera, size)
+    for side in SIDES:
+        found += leg_parts(scene, camera, size, side)
+    found += post_parts(scene, camera)
+    return Static(size=size, parts=tuple(found))
+
+
+def hand_pose(scene: Scene, side: Side, frame: int, size: Proportions) -> HandPose:
+    """Return how the hand is held: round a band or rim, on the ball, or at rest."""
+    if scene.ball is not None and scene.ball[1] == side:
+        return "ball"
+    if scene.band is not None and side in scene.band.hands and scene.band.attach == "hand":
+        return "fist"
+    shape = chair_shape(scene, size)
+    s = 1.0 if side == "left" else -1.0
+    rim = shape.wheel_circle(s, HAND_RIM_SHARE * shape.radius, HAND_RIM_OUTSIDE_M)
+    distance = np.linalg.norm(rim - scene.skeleton.arms[side].hand[frame], axis=-1).min()
+    return "fist" if float(distance) < RIM_REACH_M else "rest"
+
+
+def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tuple[list[Part], list[Joint]]:
+    """Return trunk, head, arms and ball of `frame`, and the joints where no seam is drawn."""
+    size = static.size
+    unit = size.unit
+    found = [torso_part(scene, camera, size, frame), neck_part(scene, camera, size, frame), head_part(scene, camera, size, frame)]
+    joints: list[Joint] = []
+    for side in SIDES:
+        arm = scene.skeleton.arms[side]
+        parts = arm_parts(scene, camera, size, side, frame)
+        xy, radius = bone_disc(camera, arm.shoulder[frame], 0.0345 * unit * size.arm)
+        joints.append(Joint(first="torso", second=f"upper arm {side}", xy=xy, radius=radius))
+        if len(parts) > 1:
+            xy, radius = bone_disc(camera, arm.elbow[frame], 0.0245 * unit * size.arm)
+            joints.append(Joint(first=f"upper arm {side}", second=f"forearm {side}", xy=xy, radius=radius))
+        if scene.body.has_hand(side):
+            band = scene.band
+            holds = band is not None and side in band.hands and band.attach == "hand"
+            parts.append(
+                hand_part(
+                    camera,
+                    arm=arm,
+                    side=side,
+                    frame=frame,
+                    length=scene.body.hand.value,
+                    pose=hand_pose(scene, side, frame, size),
+                    skin=SKIN[scene.look.skin],
+                    thick=size.arm,
+                    handle=holds and band is not None and band.grip == "handle",
+                )
+            )
+            xy, radius = bone_disc(camera, arm.wrist[frame], 0.0215 * unit * size.arm)
+            joints.append(Joint(first=f"forearm {side}", second=f"hand {side}", xy=xy, radius=radius))
+        found += _with_cuff(scene, camera, size, side, frame, parts)
+    return found + ball_part(scene, camera, frame), joints
+
+
+def _with_cuff(scene: Scene, camera: Camera, size: Proportions, side: Side, frame: int, parts: list[Part]) -> list[Part]:
+    band = scene.band
+    if band is None or side not in band.hands or band.attach == "hand":
+        return parts
+    arm = scene.skeleton.arms[side]
+    name, frames, thick = {
+        "wrist_cuff": (f"forearm {side}", arm.forearm_frame, 0.0195),
+        "forearm_cuff": (f"forearm {side}", arm.forearm_frame, 0.0285),
+        "upper_arm_cuff": (f"upper arm {side}", arm.humerus_frame, 0.0265),
+    }[band.attach]
+    layers = cuff_layers(camera, scene.pull_point(side)[frame], -frames[frame][:, 2], thick * size.unit * size.arm)
+    return [replace(part, layers=(*part.layers, *layers)) if part.name == name else part for part in parts]
+
+
+def knees(scene: Scene, camera: Camera, size: Proportions) -> list[Joint]:
+    """Return the knees, where thigh and shank are one."""
+    found = []
+    for side in SIDES:
+        leg = scene.legs[side]
+        if leg.knee is not None:
+            xy, radius = bone_disc(camera, leg.knee, 0.0325 * size.unit * size.leg)
+            found.append(Joint(first=f"thigh {side}", second=f"shank {side}", xy=xy, radius=radius))
+    return found
+
+
+def seamless(parts: list[Part], joints: Iterable[Joint]) -> list[Part]:
+    """Return ordered `parts` with the nearer part's line taken away where it would cut a joint."""
+    import shapely
+
+    place = {part.name: index for index, part in enumerate(parts)}
+    result = list(parts)
+    for joint in joints:
+        if joint.first not in place or joint.second not in place:
+            continue
+        low, high = sorted((place[joint.first], place[joint.second]))
+        disc = shapely.Point(joint.xy).buffer(joint.radius, quad_segs=8)
+        area = disc.intersection(result[low].shape)
+        if area.is_empty:
+            continue
+        part = result[high]
+        result[high] = replace(part, layers=tuple(without(layer, area) for layer in part.layers))
+    return result
+
+
+def ordered_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> list[Part]:
+    """Return all parts of `frame` from back to front, without seams."""
+    moving, joints = moving_parts(scene, camera, static, frame)
+    parts = depth_order([*static.parts, *moving], FORCED)
+    return seamless(parts, [*joints, *knees(scene, camera, static.size)])
+
+
+def extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
+    """Return points (N, 3) and radii (N,) [m] that bound what is drawn in `frames`."""
+    size = proportions(scene.body, scene.look)
+    unit = size.unit
+    points, radii = chair_extent(chair_shape(scene, size))
+    found, wide = [points], [radii]
+
+    def add(place: Array, radius: float) -> None:
+        place = np.atleast_2d(place)
+        found.append(place)
+        wide.append(np.full(len(place), radius))
+
+    for leg in scene.legs.values():
+        add(leg.end, 0.03)
+        if leg.knee is not None:
+            add(leg.knee, 0.035 * unit)
+    for frame in frames:
+        add(scene.skeleton.head[frame], 0.068 * unit)
+        for side in SIDES:
+            arm = scene.skeleton.arms[side]
+            add(arm.shoulder[frame], 0.035 * unit)
+            add(arm.elbow[frame], 0.024 * unit)
+            add(arm.hand[frame], 0.95 * scene.body.hand.value)
+        centre = ball_centre(scene, frame)
+        if centre is not None and scene.ball is not None:
+            add(centre, scene.ball[0].diameter / 2)
+    foot = post_foot(scene)
+    if foot is not None:
+        add(np.array([(foot[0], foot[1], post_top(scene))]), 0.03)
+        add(np.array([(foot[0], foot[1], 0.0)]), 0.10)
+    return np.concatenate(found), np.concatenate(wide)

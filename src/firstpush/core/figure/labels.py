@@ -1,0 +1,197 @@
+"""Dimensions: lines where a tape is laid, lettering that covers nothing that is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from firstpush.core.body.rotations import Array
+from firstpush.core.figure.outlines import Geometry
+from firstpush.core.figure.palette import INK, PAPER, WEIGHTS, Scheme, grey
+from firstpush.core.figure.scene import Dimension
+from firstpush.core.figure.svg import MM_PER_POINT, number, text_at
+from firstpush.core.figure.view import Camera
+
+LETTERING_PT = 9.0
+GAP_MM = 0.8
+ARROW_MM = 1.5
+
+_WIDTH_EM = {" ": 0.28, ".": 0.21, ",": 0.21, "1": 0.41, "m": 0.85, "c": 0.49, "i": 0.26, "l": 0.27, "%": 0.92, "–": 0.51}
+"""Advance widths read from the shipped font, regular weight; every other sign counts as the digit zero."""
+_WIDTH_OF_OTHERS_EM = 0.65
+
+
+def text_width(words: str, size_pt: float) -> float:
+    """Return an upper estimate of the width of `words` [mm].
+
+    Examples
+    --------
+    >>> text_width("1.05 m", 9.0)
+    9.8
+    """
+    em = sum(_WIDTH_EM.get(sign, _WIDTH_OF_OTHERS_EM) for sign in words)
+    return em * size_pt * MM_PER_POINT
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lettered:
+    """A dimension as placed: the line's two ends, the box of its text (x, y, width, height) [mm], and what it hits."""
+
+    dimension: Dimension
+    start: Array
+    end: Array
+    witness: tuple[tuple[Array, Array], ...]
+    box: tuple[float, float, float, float]
+    hits_mm2: float
+
+    @property
+    def area(self) -> Geometry:
+        """The text's box as a geometry."""
+        import shapely
+
+        x, y, width, height = self.box
+        return shapely.box(x, y, x + width, y + height)
+
+
+def _lines(dimension: Dimension, camera: Camera) -> Iterator[tuple[float, Array, Array, tuple[tuple[Array, Array], ...]]]:
+    """Yield candidate lines with their cost: the tape's own place first, then moved aside."""
+    first, second = np.asarray(dimension.from_point, float), np.asarray(dimension.to_point, float)
+    a, b = camera.project(first).xy, camera.project(second).xy
+    if dimension.kind == "height":
+        for aside in (3.0, 4.5, 6.0, 8.0, 10.5, 13.0, 16.0):
+            for sign in (1.0, -1.0):
+                move = np.array([sign * aside, 0.0])
+                tick = np.array([sign * 0.8, 0.0])
+                edge = np.array([sign * 1.4, 0.0])
+                yield 0.06 * aside, a + move, b + move, ((a + edge, a + move + tick), (b + edge, b + move + tick))
+        return
+    way = (second - first)[:2]
+    across = np.array([-way[1], way[0], 0.0]) / np.linalg.norm(way)
+    for aside in (0.0, 0.10, 0.18, 0.26, 0.36, 0.46, 0.58, 0.72):
+        for sign in (1.0, -1.0) if aside else (1.0,):
+            move = sign * aside * across
+            c, d = camera.project(first + move).xy, camera.project(second + move).xy
+            yield 2.2 * aside, c, d, ((a, c), (b, d)) if aside else ()
+
+
+def _boxes(a: Array, b: Array, width: float, height: float) -> Iterator[tuple[float, tuple[float, float, float, float]]]:
+    """Yield candidate text boxes for a line with their cost: in a gap of the line, then beside it."""
+    way = b - a
+    length = float(np.linalg.norm(way))
+    unit = way / length if length > 0 else np.array([1.0, 0.0])
+    need = abs(unit[0]) * width + abs(unit[1]) * height + 2 * GAP_MM
+    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78):
+        centre = a + share * way
+        free = min(share, 1 - share) * 2 * length
+        if free > need + 3.2 * ARROW_MM:
+            yield 0.25 * abs(share - 0.5), (centre[0] - width / 2, centre[1] - height / 2, width, height)
+        normal = np.array([-unit[1], unit[0]])
+        for sign in (1.0, -1.0):
+            away = abs(normal[0]) * width / 2 + abs(normal[1]) * height / 2 + GAP_MM
+            middle = centre + sign * away * normal
+            yield 0.5 + abs(share - 0.5), (middle[0] - width / 2, middle[1] - height / 2, width, height)
+
+
+def placed(
+    dimensions: tuple[Dimension, ...], camera: Camera, drawn: Geometry, *, page: tuple[float, float, float, float]
+) -> list[Lettered]:
+    """Return every dimension placed so that line and text hit as little as possible of what is `drawn`.
+
+    Parameters
+    ----------
+    dimensions : tuple of Dimension
+    camera : Camera
+    drawn : geometry
+        Everything else on the page; grows by each dimension placed.
+    page : (float, float, float, float)
+        Left, top, right, bottom limits [mm].
+    """
+    import shapely
+
+    height = LETTERING_PT * MM_PER_POINT * 0.86
+    limits = shapely.box(*page)
+    result: list[Lettered] = []
+    shapely.prepare(drawn)
+    for dimension in dimensions:
+        width = text_width(dimension.text, LETTERING_PT)
+        best: tuple[float, Lettered] | None = None
+        for line_cost, a, b, witness in _lines(dimension, camera):
+            stroke = shapely.LineString([a, b]).buffer(0.35, cap_style="flat")
+            crossed = stroke.intersection(drawn).area
+            outside = stroke.difference(limits).area
+            cost_of_line = line_cost + 1.2 * crossed + 6.0 * outside
+            if best is not None and cost_of_line >= best[0]:
+                continue
+            for box_cost, box in _boxes(a, b, width, height):
+                x, y, w, h = box
+                area = shapely.box(x - 0.5, y - 0.4, x + w + 0.5, y + h + 0.4)
+                hit = area.intersection(drawn).area
+                cost = cost_of_line + box_cost + 4.0 * hit + 10.0 * area.difference(limits).area
+                if best is None or cost < best[0]:
+                    found = Lettered(dimension=dimension, start=a, end=b, witness=witness, box=box, hits_mm2=hit)
+                    best = (cost, found)
+        assert best is not None
+        result.append(best[1])
+        x, y, w, h = best[1].box
+        line_area = shapely.LineString([best[1].start, best[1].end]).buffer(0.6)
+        drawn = shapely.union_all([drawn, shapely.box(x, y, x + w, y + h), line_area])
+    return result
+
+
+def lettered(items: list[Lettered], scheme: Scheme = "paper") -> str:
+    """Return placed dimensions as SVG: witness lines, line with arrow heads and a gap for its text, the text."""
+    ink, paper = (INK, PAPER) if scheme == "paper" else (grey(INK), grey(PAPER))
+    out = []
+    for item in items:
+        out += [_stroke(p, q, ink, 0.6 * WEIGHTS.dimension) for p, q in item.witness]
+        for p, q in _around(item):
+            out.append(_stroke(p, q, paper, 4 * WEIGHTS.dimension))
+            out.append(_stroke(p, q, ink, WEIGHTS.dimension))
+        way = (item.end - item.start) / max(float(np.linalg.norm(item.end - item.start)), 1e-9)
+        out += [_arrow(item.start, -way, ink), _arrow(item.end, way, ink)]
+        x, y, width, height = item.box
+        out.append(
+            text_at(
+                item.dimension.text,
+                x=x + width / 2,
+                y=y + 0.90 * height,
+                size_pt=LETTERING_PT,
+                colour=ink,
+                anchor="middle",
+                halo=paper,
+            )
+        )
+    return "".join(out)
+
+
+def _around(item: Lettered) -> list[tuple[Array, Array]]:
+    """Return the line in the pieces that its text leaves."""
+    import shapely
+
+    gap = item.area.buffer(0.45, join_style="mitre")
+    left = shapely.LineString([item.start, item.end]).difference(gap)
+    pieces = []
+    for piece in shapely.get_parts(left):
+        points = shapely.get_coordinates(piece)
+        if len(points) > 1:
+            pieces.append((points[0], points[-1]))
+    return pieces
+
+
+def _stroke(p: Array, q: Array, colour: str, width: float) -> str:
+    return (
+        f'<path d="M{number(p[0])} {number(p[1])}L{number(q[0])} {number(q[1])}" fill="none" '
+        f'stroke="{colour}" stroke-width="{number(width)}" stroke-linecap="butt"/>'
+    )
+
+
+def _arrow(tip: Array, way: Array, colour: str) -> str:
+    across = np.array([-way[1], way[0]])
+    p, q = tip - ARROW_MM * way + 0.42 * across, tip - ARROW_MM * way - 0.42 * across
+    stop, end = tip + 0.9 * across, tip - 0.9 * across
+    return (
+        f'<path d="M{number(tip[0])} {number(tip[1])}L{number(p[0])} {number(p[1])}L{number(q[0])} {number(q[1])}z" fill="{colour}"/>'
+        + _stroke(stop, end, colour, WEIGHTS.dimension)
+    )

@@ -1,0 +1,186 @@
+"""The camera: a mild perspective from a few fixed directions, and the choice among them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from firstpush.core.body.rotations import Array
+from firstpush.core.people.athlete import SIDES
+
+if TYPE_CHECKING:
+    from firstpush.core.figure.scene import Scene
+
+VIEWING_DISTANCE_M = 7.0
+"""Far enough that a hand towards the viewer grows by a tenth only, near enough that wheels do not look like a plan."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Projected:
+    """Points on the page: `xy` (..., 2) [mm], `depth` (...) [mm] growing towards the viewer, `scale` (...) [mm per m]."""
+
+    xy: Array
+    depth: Array
+    scale: Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class Camera:
+    """A view direction with scale and place on the page.
+
+    Parameters
+    ----------
+    azimuth, elevation : float
+        Where the viewer stands, seen from the athlete: azimuth 0 in front, growing to the left [rad].
+    target : array (3,)
+        World point that `centre` shows [m].
+    scale : float
+        Millimetres on paper per metre at the target.
+    centre : (float, float)
+        Page place of the target [mm].
+    """
+
+    name: str
+    azimuth: float
+    elevation: float
+    target: Array
+    scale: float = 1.0
+    centre: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def axes(self) -> tuple[Array, Array, Array]:
+        """Unit vectors in the world: to the right on the page, up on the page, towards the viewer."""
+        ca, sa = np.cos(self.azimuth), np.sin(self.azimuth)
+        ce, se = np.cos(self.elevation), np.sin(self.elevation)
+        right = np.array([-sa, ca, 0.0])
+        toward = np.array([ce * ca, ce * sa, se])
+        return right, np.cross(toward, right), toward
+
+    def project(self, points: Array) -> Projected:
+        """Return `points` (..., 3) [m] on the page."""
+        right, up, toward = self.axes
+        relative = np.asarray(points, dtype=float) - self.target
+        depth = relative @ toward
+        grow = VIEWING_DISTANCE_M / (VIEWING_DISTANCE_M - depth)
+        x = self.centre[0] + self.scale * grow * (relative @ right)
+        y = self.centre[1] - self.scale * grow * (relative @ up)
+        return Projected(xy=np.stack([x, y], axis=-1), depth=self.scale * depth, scale=self.scale * grow)
+
+    def facing(self, direction: Array) -> float:
+        """Return how far the unit vector `direction` (3,) points at the viewer, -1 to 1."""
+        return float(np.asarray(direction) @ self.axes[2])
+
+
+_CANDIDATES_DEG = {
+    "three-quarter front": (40.0, 13.0),
+    "wide three-quarter": (62.0, 11.0),
+    "front": (14.0, 12.0),
+    "side": (84.0, 7.0),
+    "three-quarter rear": (128.0, 15.0),
+}
+
+
+def candidates() -> tuple[Camera, ...]:
+    """Return the cameras to choose from: five directions on either side, and one from above."""
+    aim = np.array([0.2, 0.0, 0.7])
+    found = [
+        Camera(
+            name=f"{name}, from the {'left' if sign > 0 else 'right'}",
+            azimuth=sign * np.radians(azimuth),
+            elevation=np.radians(elevation),
+            target=aim,
+        )
+        for name, (azimuth, elevation) in _CANDIDATES_DEG.items()
+        for sign in (-1.0, 1.0)
+    ]
+    found.append(Camera(name="top", azimuth=np.pi, elevation=np.radians(86.0), target=aim))
+    return tuple(found)
+
+
+def view_named(name: str) -> Camera:
+    """Return the candidate called `name`."""
+    from firstpush.core.errors import UnknownNameError
+
+    known = {camera.name: camera for camera in candidates()}
+    if name not in known:
+        raise UnknownNameError(kind="view", given=name, known=known)
+    return known[name]
+
+
+_PREFERENCE = {
+    "three-quarter front": 1.0,
+    "wide three-quarter": 1.0,
+    "side": 0.85,
+    "front": 0.55,
+    "three-quarter rear": 0.45,
+    "top": 0.25,
+}
+"""What a reader takes in at a glance, our choice: a three-quarter view shows the chair, the face and the arm."""
+
+
+def view_score(scene: Scene, camera: Camera) -> float:
+    """Return how well `camera` shows the movement; larger is better.
+
+    Adds up: share of the hand's way that is seen, active arm near the viewer and not foreshortened, little of the
+    band across the body, nothing of the hands hidden by trunk or head, and a preference among directions.
+    """
+    _, _, toward = camera.axes
+    flat = np.eye(3) - np.outer(toward, toward)
+    score = 1.1 * _PREFERENCE[camera.name.split(",")[0]]
+    frames = [scene.start, scene.end]
+    sides = scene.active_sides or SIDES
+    trunk = scene.skeleton.hip_centre + 0.6 * (scene.skeleton.neck - scene.skeleton.hip_centre)
+    trunk_xy = camera.project(trunk).xy
+    head_xy = camera.project(scene.skeleton.head).xy
+    for side in sides:
+        arm = scene.skeleton.arms[side]
+        way = np.diff(arm.hand, axis=0)
+        length = float(np.linalg.norm(way, axis=-1).sum())
+        if length > 0.03:
+            score += 2.2 * float(np.linalg.norm(way @ flat, axis=-1).sum()) / length / len(sides)
+        for frame in frames:
+            for start, end in ((arm.shoulder, arm.elbow), (arm.elbow, arm.wrist)):
+                bone = end[frame] - start[frame]
+                seen = float(np.linalg.norm(flat @ bone) / np.linalg.norm(bone))
+                score += 0.5 * seen / len(sides)
+            near = float((arm.shoulder[frame] - trunk[frame]) @ toward) / scene.body.shoulder_half_width.value
+            score += 0.30 * near / len(sides)
+            hand = camera.project(arm.hand[frame])
+            behind_trunk = float((arm.hand[frame] - trunk[frame]) @ toward) < -0.02
+            for blocker, radius, hides in ((trunk_xy, 0.17, behind_trunk), (head_xy, 0.13, True)):
+                distance = float(np.linalg.norm(hand.xy - blocker[frame]))
+                if hides and distance < radius:
+                    score -= 0.9 * (1 - distance / radius) / len(sides)
+            if scene.band is not None and scene.anchor is not None and side in scene.band.hands:
+                score += _band_score(scene, camera, scene.pull_point(side)[frame], trunk[frame], trunk_xy[frame])
+    return score
+
+
+def _band_score(scene: Scene, camera: Camera, start: Array, trunk: Array, trunk_xy: Array) -> float:
+    """Return up to 0.5 for a band seen at full length, less what runs across or behind the trunk."""
+    assert scene.anchor is not None
+    share = np.linspace(0.0, 1.0, 24)[:, None]
+    points = start + share * (scene.anchor - start)
+    seen = camera.project(points)
+    crosses = np.linalg.norm((seen.xy - trunk_xy) / (0.15, 0.27), axis=-1) < 1
+    behind = (points - trunk) @ camera.axes[2] < 0
+    whole = float(np.linalg.norm(scene.anchor - start))
+    visible = float(np.linalg.norm(seen.xy[-1] - seen.xy[0]) / whole) if whole > 0 else 0.0
+    return 0.5 * min(visible, 1.0) - 0.7 * float(np.mean(crosses)) - 1.2 * float(np.mean(crosses & behind))
+
+
+def choose_view(scene: Scene) -> Camera:
+    """Return the best of `candidates` for `scene`; the first of equals."""
+    return max(candidates(), key=lambda camera: round(view_score(scene, camera), 9))
+
+
+def fitted(camera: Camera, points: Array, radii: Array, *, left: float, top: float, width: float, height: float) -> Camera:
+    """Return `camera` scaled and placed so that balls of `radii` (N,) [m] at `points` (N, 3) fill the box [mm]."""
+    seen = replace(camera, scale=1.0, centre=(0.0, 0.0)).project(points)
+    reach = (radii * seen.scale)[:, None]
+    low, high = (seen.xy - reach).min(axis=0), (seen.xy + reach).max(axis=0)
+    scale = float(min(width / (high[0] - low[0]), height / (high[1] - low[1])))
+    middle = (low + high) / 2 * scale
+    return replace(camera, scale=scale, centre=(left + width / 2 - middle[0], top + height / 2 - middle[1]))

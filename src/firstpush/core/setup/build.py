@@ -1,0 +1,219 @@
+"""From a place in the grid to a whole exercise set-up: forces, moments, ranges, trunk, chair, notices."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from firstpush.core.body.rotations import Array
+from firstpush.core.measured import GRAVITY, Measured
+from firstpush.core.notices import Notice, without_repeats
+from firstpush.core.people.athlete import Side
+from firstpush.core.setup.band_grid import BandGrid, forces_on_arms
+from firstpush.core.setup.chair_stability import chair_notices
+from firstpush.core.setup.circumstances import Circumstances, whole_centre
+from firstpush.core.setup.judge import Trial, chair, trunk
+from firstpush.core.setup.loads import NamedLoad, all_moments
+from firstpush.core.setup.pull_points import Line
+from firstpush.core.setup.readiness import Readiness
+from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup
+from firstpush.core.setup.targets import Target
+from firstpush.core.setup.uncertainty import Samples, draws, estimate, sampled
+
+SLOW_ENOUGH = Measured(
+    name="shortest phase for which quasi-static moments are printed without a word",
+    value=1.5,
+    unit="s",
+    spread=0.0,
+    source="error against full dynamics 0.3-2.1 N·m at 2 s a phase, 1-8 N·m at 1 s",
+    known="read",
+)
+
+
+def band_setup(grid: BandGrid, pull_lines: tuple[Line, ...], index: tuple[int, int, int], trial: Trial) -> BandSetup:
+    """Return how the band is laid at one place of the grid.
+
+    Parameters
+    ----------
+    grid : BandGrid
+    pull_lines : tuple of Line
+    index : (int, int, int)
+        Piece, mark, anchor.
+    trial : Trial
+    """
+    p, s, a = index
+    piece, places = grid.pieces[p], grid.anchors
+    stretch: dict[Side, Array] = {}
+    length: dict[Side, Array] = {}
+    tension: dict[Side, Array] = {}
+    for line, of_stretch, of_length in zip(pull_lines, grid.stretch, grid.length, strict=True):
+        for side, share in line.shares.items():
+            stretch[side], length[side] = of_stretch[s, a], of_length[a]
+            if piece.law.c1 is not None:
+                tension[side] = share * piece.law.tension(of_stretch[s, a], piece.strands)
+    return BandSetup(
+        band=piece.band,
+        law=piece.law,
+        strands=piece.strands,
+        slack_length=float(grid.marks[s]),
+        loop=piece.loop,
+        post=places.post[a],
+        anchor=places.points[a],
+        height=float(places.height[a]),
+        distance=float(places.distance[a]),
+        measured_from=places.measured_from,
+        chair_words=places.chair_words,
+        stretch=stretch,
+        length=length,
+        tension=tension or None,
+    )
+
+
+def finished(
+    case: Circumstances,
+    trial: Trial,
+    band: BandSetup | None,
+    pull_lines: tuple[Line, ...],
+    load: NamedLoad | None,
+    target: Target | None,
+    ready: Readiness,
+    support: tuple[str, ...],
+    rng: np.random.Generator,
+) -> ExerciseSetup:
+    """Return the whole exercise set-up for one way to lay the band (or for a ball, or for nothing).
+
+    Parameters
+    ----------
+    case, trial
+    band : BandSetup or None
+    pull_lines : tuple of Line
+        Empty without a band.
+    load : NamedLoad or None
+        None where no moment is stated, or none can be.
+    target : Target or None
+    ready : Readiness
+    support : tuple of str
+    rng : numpy Generator
+    """
+    bones = trial.movement.skeleton
+    forces = _forces(trial, band, pull_lines)
+    named = load.of(forces) if load is not None else None
+    pulled = bool(forces) and band is not None
+    samples = None
+    if named is not None and (band is None or band.tension is not None):
+        samples = sampled(
+            trial.exercise,
+            case.body,
+            case.chair,
+            trial.movement,
+            side=trial.side,
+            attach=trial.attach,
+            band=band,
+            ball_mass=trial.ball.mass if trial.ball else 0.0,
+            load=named,
+            drawn=draws(rng),
+        )
+    hold = trunk(case, trial, forces)
+    stability = chair(case, trial, forces) if pulled else None
+    return ExerciseSetup(
+        exercise=trial.exercise,
+        side=trial.side,
+        body=case.body,
+        chair=case.chair,
+        movement=trial.movement,
+        attach=ready.attach,
+        band=band,
+        ball=trial.ball,
+        blocking=case.blocking if trial.exercise.band else "free",
+        strap=trial.strap,
+        support=support,
+        target=target,
+        forces=forces,
+        load=named,
+        peak=_peak(named, samples),
+        pull=_pull(forces, samples),
+        moments=all_moments(case.body, bones, forces, trial.attach),
+        centre=whole_centre(case, bones, trial.held_ball),
+        stability=stability,
+        hold=hold,
+        notices=_notices(case, trial, band, ready, support, hold.notices, target)
+        + (chair_notices(stability, about=trial.exercise.title) if stability is not None else ()),
+    )
+
+
+def _forces(trial: Trial, band: BandSetup | None, pull_lines: tuple[Line, ...]) -> dict[Side, Array]:
+    """Return force of band and ball on each arm (F, 3) [N]; none for a band whose pull is not known."""
+    forces: dict[Side, Array] = {}
+    if band is not None and band.tension is not None:
+        whole = tuple(
+            np.asarray(sum(band.tension[side] for side in line.shares), dtype=float) for line in pull_lines
+        )
+        forces = forces_on_arms(pull_lines, band.anchor, whole)
+    if trial.ball is not None:
+        weight = np.zeros_like(trial.movement.skeleton.neck)
+        weight[..., 2] = -trial.ball.mass * GRAVITY.value
+        forces[trial.side] = forces.get(trial.side, 0.0) + weight
+    return forces
+
+
+def _peak(named: Array | None, samples: Samples | None) -> Estimate | None:
+    if named is None or samples is None:
+        return None
+    return estimate(float(named.max()), samples.peak, "N·m")
+
+
+def _pull(forces: dict[Side, Array], samples: Samples | None) -> Estimate | None:
+    if samples is None or samples.pull is None:
+        return None
+    largest = max(float(np.linalg.norm(force, axis=-1).max()) for force in forces.values())
+    return estimate(largest, samples.pull, "N")
+
+
+def _notices(
+    case: Circumstances,
+    trial: Trial,
+    band: BandSetup | None,
+    ready: Readiness,
+    support: tuple[str, ...],
+    of_trunk: tuple[Notice, ...],
+    target: Target | None,
+) -> tuple[Notice, ...]:
+    title = trial.exercise.title
+    found = [*ready.notices]
+    if trial.exercise.static:
+        found += of_trunk
+    if support:
+        found.append(
+            Notice(
+                id="support-added",
+                level="caution",
+                what=f"the trunk would not hold as the athlete sits now; set up with {' and '.join(support)}",
+                do="Put the support on before the band is stretched, and look at the skin under a strap afterwards",
+                about=title,
+            )
+        )
+    if band is not None:
+        largest = max(float(stretch.max()) for stretch in band.stretch.values()) - 1
+        found += band.law.notices_for(largest)
+        found += case.floor.notices
+    if target is not None and target.kind == "try-out":
+        found.append(
+            Notice(
+                id="try-out-set",
+                level="note",
+                what="first time: no strength and no earlier load is known",
+                do="Do 5 to 8 slow repetitions, ask how hard it was, and set the next set-up from the answer",
+                about=title,
+            )
+        )
+    shortest = min((min(dose.out_s, dose.back_s) for dose in trial.exercise.doses), default=SLOW_ENOUGH.value)
+    if trial.exercise.static and len(trial.exercise.poses) > 1 and shortest < SLOW_ENOUGH.value:
+        found.append(
+            Notice(
+                id="too-fast-for-statics",
+                level="note",
+                what=f"phases of {shortest:g} s are quick: the load is higher than printed",
+                do="Move slower than 1.5 s a phase, or read the load as a lower bound",
+                about=title,
+            )
+        )
+    return tuple(without_repeats(found))

@@ -1,0 +1,208 @@
+"""The hard checks on K ways to lay a band at once: other joints, the band's way, recoil, trunk, chair."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from firstpush.core.body.moments import ArmMoments
+from firstpush.core.body.movement import Movement
+from firstpush.core.body.rotations import Array
+from firstpush.core.exercises.definition import Attach, Exercise
+from firstpush.core.kit.kit import Ball
+from firstpush.core.people.athlete import SIDES, Side, Strap
+from firstpush.core.setup.chair_stability import ASKED_FACTOR as CHAIR_FACTOR
+from firstpush.core.setup.chair_stability import ChairStability, chair_stability
+from firstpush.core.setup.circumstances import Circumstances, upper_body, whole_centre
+from firstpush.core.setup.clearance import BAND_CLEARANCE, RECOIL_CLEARANCE, band_clearance, recoil_distance
+from firstpush.core.setup.loads import all_moments
+from firstpush.core.setup.obstacles import HAND_FREE, HEAD_RADIUS, obstacles
+from firstpush.core.setup.pull_points import Line, pull_point
+from firstpush.core.setup.trunk_hold import ASKED_FACTOR as TRUNK_FACTOR
+from firstpush.core.setup.trunk_hold import TrunkHold, trunk_hold
+from firstpush.core.tables import read_table
+
+CONDITIONS = (
+    "another joint over its limit",
+    "the band touches body or chair",
+    "a slipping band would pass the head",
+    "the trunk does not hold",
+    "the chair does not hold",
+)
+CLEARANCE_EVERY = 3
+"""Every third frame is looked at for what the band touches: between two of them a hand moves a few centimetres."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Trial:
+    """What is being tried: exercise, side, support, movement and how the band is held."""
+
+    exercise: Exercise
+    side: Side
+    movement: Movement
+    attach: dict[Side, Attach]
+    strap: Strap
+    free_hand: bool
+    ball: Ball | None
+
+    @property
+    def held_ball(self) -> tuple[Ball, Side] | None:
+        """The ball and the hand it is in."""
+        return None if self.ball is None else (self.ball, self.side)
+
+
+def limits_kept(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> NDArray[np.bool_]:
+    """Return whether every joint that the exercise does not name keeps its limit, (K,)."""
+    bones = trial.movement.skeleton
+    moments = all_moments(case.body, bones, forces, trial.attach)
+    kept = np.ones(next(iter(forces.values())).shape[0], dtype=bool)
+    for side in trial.exercise.sides_of(trial.side):
+        for limit, value in _compared(moments.arms[side], trial.exercise).items():
+            kept &= np.all(np.abs(value) <= limit_of(limit), axis=-1)
+        if side in forces:
+            kept &= np.all(np.linalg.norm(forces[side], axis=-1) <= limit_of("hand pull"), axis=-1)
+    return kept
+
+
+def limit_of(joint: str) -> float:
+    """Return the limit of one joint or of the hand pull [N·m or N]."""
+    return read_table("moment_limits").number(joint, "limit")
+
+
+def _compared(arm: ArmMoments, exercise: Exercise) -> dict[str, Array]:
+    """Return the moments to be held against limits: all but the one that the exercise names."""
+    found = {
+        "elbow": np.linalg.norm(arm.elbow_world, axis=-1),
+        "wrist": np.linalg.norm(arm.wrist_world, axis=-1),
+    }
+    if exercise.loads not in ("elevation", "flexion", "abduction"):
+        found["shoulder elevation"] = arm.shoulder.elevation
+    if "rotation" not in exercise.loads:
+        found["shoulder external rotation"] = arm.shoulder.external_rotation
+    if "horizontal" not in exercise.loads:
+        found["shoulder horizontal adduction"] = arm.shoulder.horizontal_adduction
+    return found
+
+
+def way_is_free(case: Circumstances, trial: Trial, pull_lines: tuple[Line, ...], anchors: Array) -> NDArray[np.bool_]:
+    """Return whether the band keeps its distance from body and chair, for anchors (A, 3), as (A,)."""
+    bones, frames = trial.movement.skeleton, slice(None, None, CLEARANCE_EVERY)
+    pulling = tuple({side for line in pull_lines for side in line.shares})
+    capsules = obstacles(case.body, case.chair, bones, pulling=pulling)
+    looked_at = type(capsules)(
+        names=capsules.names, start=capsules.start[frames], end=capsules.end[frames], radius=capsules.radius
+    )
+    free = np.ones(anchors.shape[0], dtype=bool)
+    for line in pull_lines:
+        distance = band_clearance(
+            hand=line.start[frames],
+            anchor=anchors[:, None, :],
+            capsules=looked_at,
+            leave_out_at_hand=HAND_FREE.value,
+        )
+        free &= distance.min(axis=(-1, -2)) >= BAND_CLEARANCE.value
+    return free
+
+
+def recoil_is_safe(
+    case: Circumstances, trial: Trial, pull_lines: tuple[Line, ...], anchors: Array, marks: Array
+) -> NDArray[np.bool_]:
+    """Return whether a band that slips off stays away from the head, for K anchors (K, 3) and marks (K,)."""
+    head = trial.movement.skeleton.head
+    safe = np.ones(anchors.shape[0], dtype=bool)
+    for line in pull_lines:
+        distance = recoil_distance(
+            anchor=anchors[:, None, :],
+            hand=line.start,
+            slack_length=marks[:, None],
+            head_centre=head,
+            head_radius=HEAD_RADIUS.value * case.body.stature.value,
+        )
+        safe &= distance.min(axis=-1) >= RECOIL_CLEARANCE.value
+    return safe
+
+
+def trunk(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> TrunkHold:
+    """Return whether the trunk holds under forces (..., F, 3) on the arms."""
+    bones = trial.movement.skeleton
+    positions = np.stack([pull_point(bones, side, trial.attach.get(side, "hand")) for side in SIDES], axis=-2)
+    zero = np.zeros_like(next(iter(forces.values()))) if forces else np.zeros_like(positions[..., 0, :])
+    pulls = np.stack([forces.get(side, zero) for side in SIDES], axis=-2)
+    return trunk_hold(
+        posture=upper_body(case.body, bones, trial.held_ball),
+        neutral=upper_body(case.body, case.sitting),
+        hand_positions=positions,
+        pulls=pulls,
+        control=case.athlete.trunk,
+        backrest_above_hips=case.backrest_above_hips,
+        strap=trial.strap,
+        free_hand=trial.free_hand,
+        joined=trial.exercise.band is not None and trial.exercise.band.grip == "joined",
+        straps_at_hand=straps_at_hand(case),
+        one_arm_possible=trial.exercise.one_arm_variant,
+        about=trial.exercise.title,
+    )
+
+
+def straps_at_hand(case: Circumstances) -> tuple[Strap, ...]:
+    """Return the straps that lie in the cupboard."""
+    found: list[Strap] = []
+    if case.kit.waist_straps > 0:
+        found.append("waist")
+    if case.kit.chest_straps > 0:
+        found.append("chest")
+    return tuple(found)
+
+
+def chair(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> ChairStability:
+    """Return by what factor the chair holds under forces (..., F, 3) on the arms."""
+    bones = trial.movement.skeleton
+    centre = whole_centre(case, bones, trial.held_ball)
+    sides = tuple(forces)
+    positions = np.stack([pull_point(bones, side, trial.attach.get(side, "hand")) for side in sides], axis=-2)
+    pulls = np.stack([forces[side] for side in sides], axis=-2)
+    return chair_stability(
+        weight=centre.weight,
+        centre_of_mass=centre.position,
+        hand_positions=positions,
+        pulls=pulls,
+        footprint=case.footprint,
+        blocking=case.blocking,
+        friction=case.floor.friction.value,
+        rolling=case.floor.rolling.value,
+        chock_height=case.kit.chock_height,
+    )
+
+
+def checked(
+    case: Circumstances,
+    trial: Trial,
+    pull_lines: tuple[Line, ...],
+    *,
+    anchors: Array,
+    marks: Array,
+    forces: dict[Side, Array],
+    free: NDArray[np.bool_],
+) -> dict[str, NDArray[np.bool_]]:
+    """Return, for K ways to lay the band, whether each of `CONDITIONS` is kept.
+
+    Parameters
+    ----------
+    case, trial, pull_lines
+    anchors : array (K, 3)
+    marks : array (K,)
+    forces : dict of side to array (K, F, 3)
+    free : array (K,) of bool
+        From `way_is_free`, which depends on the anchor alone.
+    """
+    hold, stands = trunk(case, trial, forces), chair(case, trial, forces)
+    kept = (
+        limits_kept(case, trial, forces),
+        free,
+        recoil_is_safe(case, trial, pull_lines, anchors, marks),
+        np.all(hold.smallest_factor >= TRUNK_FACTOR.value, axis=-1),
+        np.all(stands.factor >= CHAIR_FACTOR.value, axis=-1),
+    )
+    return dict(zip(CONDITIONS, kept, strict=True))

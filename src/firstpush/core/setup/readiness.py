@@ -1,0 +1,231 @@
+"""Whether an exercise is for this athlete at all, on which side, and fitted to the range the arm has."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import degrees, radians
+
+from firstpush.core.exercises.definition import ArmPose, Attach, Exercise, HandTarget
+from firstpush.core.kit.kit import Kit
+from firstpush.core.measured import Measured
+from firstpush.core.notices import Notice
+from firstpush.core.people.athlete import SIDES, Athlete, Grip, Side
+from firstpush.core.people.health import STOPPING_PAIN
+
+RANGE_RESERVE = Measured(
+    name="active range kept in reserve under load",
+    value=radians(5.0),
+    unit="rad",
+    spread=0.0,
+    source="no load at the very end of range",
+    known="our choice",
+)
+ELEVATION_RESERVE = Measured(
+    name="active elevation asked beyond the elevation of an exercise",
+    value=radians(10.0),
+    unit="rad",
+    spread=0.0,
+    source="an arm at its limit shrugs instead of holding",
+    known="our choice",
+)
+WORKING_GRADE = 3
+"""Muscle grade that moves a limb against gravity: below it nothing is added."""
+
+_GRIP_ORDER: dict[Grip, int] = {"none": 0, "weak": 1, "full": 2}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Readiness:
+    """Whether an exercise can be done on a side, how the band is held there, and the exercise fitted to the arm.
+
+    `reason` is None when it can; else one sentence that says why not. `attach` is where the band pulls on each arm.
+    """
+
+    exercise: Exercise
+    side: Side
+    reason: str | None
+    attach: dict[Side, Attach]
+    notices: tuple[Notice, ...]
+
+
+def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> Readiness:
+    """Return whether `exercise` is for this athlete on `side`, with what is in the cupboard.
+
+    Parameters
+    ----------
+    exercise : Exercise
+    athlete : Athlete
+    kit : Kit
+        Cuffs replace a grip that is weak or missing.
+    side : str
+        The working side.
+
+    Returns
+    -------
+    Readiness
+    """
+    notices: list[Notice] = []
+    attach: dict[Side, Attach] = {}
+    arms = SIDES if exercise.needs.hands == 2 else exercise.sides_of(side)
+    reasons = [*_excluding(exercise, athlete, notices)]
+    for arm in arms:
+        reasons += _arm_reasons(exercise, athlete, arm, notices)
+        held, why_not = _how_held(exercise, athlete, kit, arm, notices)
+        if why_not:
+            reasons.append(why_not)
+        attach[arm] = held
+    fitted = exercise if reasons else _fitted_to_range(exercise, athlete, arms, notices)
+    return Readiness(
+        exercise=fitted,
+        side=side,
+        reason="; ".join(dict.fromkeys(reasons)) or None,
+        attach=attach,
+        notices=tuple(dict.fromkeys(notices)),
+    )
+
+
+def _excluding(exercise: Exercise, athlete: Athlete, notices: list[Notice]) -> list[str]:
+    reasons = []
+    for caution in exercise.cautions:
+        if caution.condition not in (athlete.health.conditions or ()):
+            continue
+        if caution.effect == "exclude":
+            reasons.append(f"{caution.condition}: {caution.why}")
+        else:
+            notices.append(
+                Notice(
+                    id="exercise-care",
+                    level="caution",
+                    what=f"{caution.condition}: {caution.why}",
+                    do=caution.do,
+                    about=exercise.title,
+                )
+            )
+    return reasons
+
+
+def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[Notice]) -> list[str]:
+    needs, has = exercise.needs, athlete.arm(arm)
+    reasons = []
+    missing = athlete.missing_limbs or frozenset()
+    if missing & {f"{arm} above elbow", f"{arm} below elbow", f"{arm} hand"}:
+        reasons.append(f"there is no {arm} hand")
+    for pain in athlete.health.pain or ():
+        if pain.side == arm and pain.now is not None and pain.now >= STOPPING_PAIN:
+            reasons.append(f"{arm} {pain.place}: pain {pain.now} of 10 now")
+    unknown = []
+    asked = needs.elevation + (ELEVATION_RESERVE.value if needs.elevation >= radians(80) else 0.0)
+    for what, need, value in (
+        ("elevation", asked, has.elevation),
+        ("external rotation", needs.external_rotation + RANGE_RESERVE.value, has.external_rotation),
+    ):
+        if need <= RANGE_RESERVE.value:
+            continue
+        if value is None:
+            unknown.append(f"active {what}")
+        elif value < need - 1e-9:
+            reasons.append(
+                f"{arm} active {what} is {degrees(value):.0f}° and this asks for {degrees(need):.0f}°, reserve included"
+            )
+    for what, grade, value_grade in (
+        ("elbow extensors", needs.elbow_extension, has.elbow_extension),
+        ("wrist extensors", needs.wrist_extension, has.wrist_extension),
+    ):
+        if grade and value_grade is None:
+            unknown.append(what)
+        elif grade and value_grade is not None and value_grade < grade:
+            reasons.append(f"{arm} {what} grade {value_grade} of 5 and this asks for {grade}")
+    if unknown:
+        notices.append(
+            Notice(
+                id="function-unknown",
+                level="caution",
+                what=f"{arm} {' and '.join(unknown)}: not known",
+                do="Try the movement without load first, and write what you see into the athlete's file",
+                about=exercise.title,
+            )
+        )
+    return reasons
+
+
+def _how_held(
+    exercise: Exercise, athlete: Athlete, kit: Kit, arm: Side, notices: list[Notice]
+) -> tuple[Attach, str | None]:
+    """Return where the band pulls on `arm`, and why it cannot be held at all."""
+    grip, needed = athlete.arm(arm).grip, exercise.needs.grip
+    wanted: Attach = exercise.band.attach if exercise.band else "hand"
+    if grip is None:
+        if needed != "none":
+            notices.append(
+                Notice(
+                    id="grip-unknown",
+                    level="caution",
+                    what=f"{arm} grip is not known",
+                    do="Let the athlete squeeze the handle before the band is stretched; with a weak grip use a cuff",
+                    about=exercise.title,
+                )
+            )
+        return wanted, None
+    if _GRIP_ORDER[grip] >= _GRIP_ORDER[needed]:
+        return wanted, None
+    if exercise.band is None:
+        return wanted, f"{arm} grip is {grip} and this asks for {needed}"
+    for cuff in kit.cuffs:
+        latex_free = cuff.material == "latex-free" or not athlete.health.must_avoid_latex
+        if cuff.attach == "wrist_cuff" and cuff.count > 0 and latex_free:
+            if athlete.arm(arm).feeling != "full":
+                notices.append(
+                    Notice(
+                        id="cuff-over-skin-without-feeling",
+                        level="caution",
+                        what=f"{arm} wrist cuff over skin with feeling {athlete.arm(arm).feeling or 'not known'}",
+                        do="Pad it, loosen it in every pause and look at the skin afterwards",
+                        about=exercise.title,
+                    )
+                )
+            return "wrist_cuff", None
+    return wanted, f"{arm} grip is {grip} and there is no wrist cuff the athlete may use"
+
+
+def _fitted_to_range(exercise: Exercise, athlete: Athlete, arms: tuple[Side, ...], notices: list[Notice]) -> Exercise:
+    """Return the exercise with external rotation ended before the arm's own end of range."""
+    limits = [athlete.arm(arm).external_rotation for arm in arms]
+    known = [limit for limit in limits if limit is not None]
+    if not known:
+        return exercise
+    end = min(known) - RANGE_RESERVE.value
+    wanted = max((pose.working.rotation for pose in exercise.poses if pose.working.target is None), default=0.0)
+    if wanted <= end:
+        return exercise
+
+    def shortened(arm: ArmPose) -> ArmPose:
+        return replace(arm, rotation=min(arm.rotation, end)) if arm.target is None else arm
+
+    notices.append(
+        Notice(
+            id="range-shortened",
+            level="note",
+            what=f"the movement ends at {degrees(end):.0f}° of external rotation instead of {degrees(wanted):.0f}°",
+            do="The active range of this arm asks for it; measure again when it has grown",
+            about=exercise.title,
+        )
+    )
+    poses = tuple(
+        replace(pose, working=shortened(pose.working), other=shortened(pose.other)) for pose in exercise.poses
+    )
+    return replace(exercise, poses=poses)
+
+
+def one_arm(exercise: Exercise) -> Exercise:
+    """Return the one-arm variant: the other hand holds the chair's frame, each side has its turn."""
+    holding = ArmPose(target=HandTarget(at="frame", elbow_points=("out", "back")))
+    alone = exercise.sides == "together" or exercise.needs.hands == 2
+    return replace(
+        exercise,
+        title=f"{exercise.title}, one arm" if alone else exercise.title,
+        sides="each",
+        poses=tuple(replace(pose, other=holding) for pose in exercise.poses),
+        band=replace(exercise.band, grip="working") if exercise.band else None,
+        doses=tuple(replace(dose, per_side=True) for dose in exercise.doses),
+        needs=replace(exercise.needs, hands=1),
+    )

@@ -1,0 +1,424 @@
+"""The search of an exercise set-up: band, strands, tape mark, anchor height and distance for a wanted load.
+
+Always answers: set-ups, best first, or one sentence that says what is missing and the nearest that would do.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from firstpush.core.body.movement import movement
+from firstpush.core.errors import OutOfRangeError
+from firstpush.core.exercises.definition import Exercise
+from firstpush.core.kit.kit import Ball
+from firstpush.core.measured import GRAVITY, Measured
+from firstpush.core.notices import Notice
+from firstpush.core.people.athlete import Side, Strap
+from firstpush.core.setup.anchors import anchors, heights_wanted
+from firstpush.core.setup.band_grid import BandGrid, band_grid, forces_on_arms, pieces
+from firstpush.core.setup.build import band_setup, finished
+from firstpush.core.setup.circumstances import Circumstances
+from firstpush.core.setup.judge import CONDITIONS, Trial, checked, straps_at_hand, trunk, way_is_free
+from firstpush.core.setup.loads import named_load
+from firstpush.core.setup.pull_points import Line, lines
+from firstpush.core.setup.readiness import Readiness, one_arm, readiness
+from firstpush.core.setup.result import ExerciseSetup, SetupAnswer
+from firstpush.core.setup.targets import Target, target_for
+
+NEAR_ENOUGH = Measured(
+    name="load over the wanted load, farthest still called fitting",
+    value=1.25,
+    unit="1",
+    spread=0.0,
+    source="about twice the spread of a predicted load",
+    known="our choice",
+)
+GENTLE_START = Measured(
+    name="load at the start over the peak, farthest still called gentle",
+    value=0.7,
+    unit="1",
+    spread=0.0,
+    source="",
+    known="our choice",
+)
+UNMEASURED_ELONGATION = Measured(
+    name="largest elongation when the pull of a band was never measured",
+    value=0.6,
+    unit="1",
+    spread=0.0,
+    source="well inside every band's limit",
+    known="our choice",
+)
+BATCH, LOOK_AT = 64, 1024
+"""Set-ups judged at once, and at most, in the order of their fit."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Tried:
+    """What one way of supporting the athlete gave."""
+
+    setups: tuple[ExerciseSetup, ...]
+    failed: dict[str, int]
+    tried: int
+    sentence: str
+
+
+def search_setup(
+    exercise: Exercise,
+    case: Circumstances,
+    *,
+    side: Side,
+    target_nm: float | None = None,
+    best: int = 3,
+    rng: np.random.Generator | None = None,
+) -> SetupAnswer:
+    """Return the best ways to set up `exercise` on `side` for one athlete in one venue.
+
+    Parameters
+    ----------
+    exercise : Exercise
+    case : Circumstances
+    side : str
+        Working side.
+    target_nm : float, optional
+        Load asked for by hand [N·m]; else from measured strength, else the try-out set.
+    best : int
+        How many different set-ups to return at most.
+    rng : numpy Generator, optional
+        For the ranges; a fixed one when left out, so that the same input gives the same digits.
+
+    Returns
+    -------
+    SetupAnswer
+    """
+    ready = readiness(exercise, case.athlete, case.kit, side=side)
+    if ready.reason is not None:
+        return SetupAnswer(setups=(), answer=_sentence(exercise, side, ready.reason), tried=0, failed={}, notices=ready.notices)
+    target = target_for(exercise, case.athlete, side=side, given=target_nm)
+    rng = rng if rng is not None else np.random.default_rng(20)
+    outcomes: list[_Tried] = []
+    for form, strap, free_hand, support in _supports(ready.exercise, case):
+        try:
+            moved = movement(form, case.body, case.chair, side=side)
+        except OutOfRangeError as error:
+            outcomes.append(_Tried(setups=(), failed={}, tried=0, sentence=str(error)))
+            continue
+        trial = Trial(
+            exercise=form,
+            side=side,
+            movement=moved,
+            attach=ready.attach,
+            strap=strap,
+            free_hand=free_hand,
+            ball=None,
+        )
+        tried = _with_band(case, trial, target, ready, support, best, rng) if form.band else _without_band(
+            case, trial, target, ready, support, rng
+        )
+        outcomes.append(tried)
+        if tried.setups and not any(notice.id == "lighter-than-wanted" for notice in tried.setups[0].notices):
+            break
+    found = [tried for tried in outcomes if tried.setups]
+    chosen = max(found, key=_load_reached) if found else outcomes[0]
+    if chosen.setups:
+        best_one = chosen.setups[0]
+        answer = f"{best_one.exercise.title}, {side}: {best_one.peak or 'set up by place and time'}"
+    else:
+        answer = _sentence(exercise, side, chosen.sentence)
+    return SetupAnswer(
+        setups=chosen.setups, answer=answer, tried=chosen.tried, failed=chosen.failed, notices=ready.notices
+    )
+
+
+def _sentence(exercise: Exercise, side: Side, reason: str) -> str:
+    return f"{exercise.title}, {side}: {reason}"
+
+
+def _load_reached(tried: _Tried) -> float:
+    first = tried.setups[0]
+    if first.peak is None or first.target is None:
+        return 0.0
+    return -abs(float(np.log(max(first.peak.value, 1e-6) / first.target.value)))
+
+
+def _supports(exercise: Exercise, case: Circumstances) -> list[tuple[Exercise, Strap, bool, tuple[str, ...]]]:
+    """Return the ways to support the athlete, least change first: as is, a strap, one arm, one arm and a strap."""
+    worn = case.chair.strap
+    order: tuple[Strap, ...] = ("none", "waist", "chest")
+    stronger = [strap for strap in straps_at_hand(case) if order.index(strap) > order.index(worn)]
+    ways: list[tuple[Exercise, Strap, bool, tuple[str, ...]]] = [(exercise, worn, False, ())]
+    ways += [(exercise, strap, False, (f"{strap} strap",)) for strap in stronger]
+    if exercise.one_arm_variant:
+        alone = one_arm(exercise)
+        ways.append((alone, worn, True, ("one arm, the other hand on the frame",)))
+        ways += [
+            (alone, strap, True, ("one arm, the other hand on the frame", f"{strap} strap")) for strap in stronger
+        ]
+    return ways
+
+
+def _with_band(
+    case: Circumstances,
+    trial: Trial,
+    target: Target | None,
+    ready: Readiness,
+    support: tuple[str, ...],
+    best: int,
+    rng: np.random.Generator,
+) -> _Tried:
+    use, bones = trial.exercise.band, trial.movement.skeleton
+    assert use is not None, "only called for exercises with a band"
+    missing = _what_is_missing(case, trial, use_post=True)
+    if missing:
+        return _Tried(setups=(), failed={}, tried=0, sentence=missing)
+    places = anchors(use, bones, case.chair, case.venue, side=trial.side)
+    if not len(places.post):
+        return _Tried(setups=(), failed={}, tried=0, sentence=_no_place(case, trial))
+    pull_lines = lines(use, bones, side=trial.side, attach=trial.attach)
+    load = named_load(trial.exercise.loads, case.body, bones, side=trial.side, attach=trial.attach)
+    chosen = pieces(case.bands, use)
+    grid = band_grid(chosen, places, pull_lines, load)
+    failed: dict[str, int] = {}
+    standing = np.ones(grid.peak.shape, dtype=bool)
+    for wrong, kept in grid.fits.items():
+        _strike(standing, kept, wrong, failed)
+    if all(piece.law.c1 is None for piece in chosen):
+        return _by_place(case, trial, grid, pull_lines, standing, target, ready, support, failed, rng)
+    assert target is not None, "an exercise with a band names a load"
+    measured = np.isfinite(grid.peak)
+    _strike(standing, measured, "pull never measured", failed)
+    helps = measured & (np.nan_to_num(grid.lowest) < -0.25 * np.nan_to_num(grid.peak, nan=0.0))
+    wrong_way = measured & (np.nan_to_num(grid.peak) <= 0)
+    _strike(standing, ~(helps | wrong_way), "loads the opposite direction", failed)
+    ceiling = min(target.value * NEAR_ENOUGH.value, target.largest)
+    lightest = float(np.min(grid.peak[standing], initial=np.inf))
+    if target.kind == "try-out" and lightest > ceiling:
+        ceiling = min(target.largest, lightest * 1.1)
+    _strike(standing, np.nan_to_num(grid.peak, nan=np.inf) <= ceiling, "heavier than wanted", failed)
+    passing, looked = _judged(case, trial, grid, pull_lines, standing, target, failed, best)
+    setups = tuple(
+        finished(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support, rng)
+        for index in passing
+    )
+    if setups and setups[0].peak is not None and setups[0].peak.value < target.value / NEAR_ENOUGH.value:
+        setups = tuple(_said_lighter(setup, target, grid, failed) for setup in setups)
+    sentence = "" if setups else _why_none(grid, target, failed)
+    return _Tried(setups=setups, failed=failed, tried=int(standing.size if looked else 0), sentence=sentence)
+
+
+def _strike(standing: NDArray[np.bool_], kept: NDArray[np.bool_], wrong: str, failed: dict[str, int]) -> None:
+    """Take out of `standing` what does not keep a condition, and count it."""
+    out = standing & ~kept
+    failed[wrong] = failed.get(wrong, 0) + int(out.sum())
+    standing &= kept
+
+
+def _judged(
+    case: Circumstances,
+    trial: Trial,
+    grid: BandGrid,
+    pull_lines: tuple[Line, ...],
+    standing: NDArray[np.bool_],
+    target: Target,
+    failed: dict[str, int],
+    best: int,
+) -> tuple[list[tuple[int, int, int]], int]:
+    """Return the grid indices of the best set-ups that pass every hard check, judged in the order of their fit."""
+    order = np.argsort(np.where(standing, _cost(grid, target, trial), np.inf), axis=None, kind="stable")
+    order = order[: min(LOOK_AT, int(standing.sum()))]
+    free = way_is_free(case, trial, pull_lines, grid.anchors.points)
+    passing: list[tuple[int, int, int]] = []
+    looked = 0
+    kinds: set[tuple[str, int, str]] = set()
+    for start in range(0, order.size, BATCH):
+        p, s, a = (np.asarray(axis) for axis in np.unravel_index(order[start : start + BATCH], standing.shape))
+        tension = tuple(
+            np.stack(
+                [
+                    grid.pieces[pi].law.tension(stretch[si, ai], grid.pieces[pi].strands)
+                    for pi, si, ai in zip(p, s, a, strict=True)
+                ]
+            )
+            for stretch in grid.stretch
+        )
+        points = grid.anchors.points[a]
+        forces = forces_on_arms(pull_lines, points, tension)
+        kept = checked(case, trial, pull_lines, anchors=points, marks=grid.marks[s], forces=forces, free=free[a])
+        alive = np.ones(p.size, dtype=bool)
+        for wrong in CONDITIONS:
+            _strike(alive, kept[wrong], wrong, failed)
+        looked += p.size
+        for index in np.flatnonzero(alive):
+            piece, post = grid.pieces[p[index]], grid.anchors.post[a[index]]
+            kind = (piece.band.name, piece.strands, post)
+            if kind not in kinds and len(passing) < best:
+                kinds.add(kind)
+                passing.append((int(p[index]), int(s[index]), int(a[index])))
+        if len(passing) >= best or (passing and start >= 4 * BATCH):
+            break
+    return passing, looked
+
+
+def _cost(grid: BandGrid, target: Target, trial: Trial) -> NDArray[np.float64]:
+    """Return the cost (P, S, A) that set-ups are ranked by: nearness to the wish, then what is handy on court."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        off = np.abs(np.log(np.maximum(grid.peak, 1e-9) / target.value))
+    rough = np.maximum(grid.first_to_peak - GENTLE_START.value, 0.0)
+    doubled = np.array([piece.strands > 1 for piece in grid.pieces])[:, None, None] * 0.03
+    odd_mark = (np.abs(np.round(grid.marks / 0.2) * 0.2 - grid.marks) > 1e-6)[None, :, None] * 0.01
+    stretched = np.maximum(grid.largest_stretch - 2.2, 0.0)[None] * 0.10
+    hardly = np.maximum(1.5 - grid.largest_stretch, 0.0)[None] * 0.5  # there a few centimetres change the pull most
+    use = trial.exercise.band
+    assert use is not None
+    low, high = heights_wanted(use, trial.movement.skeleton, side=trial.side)
+    off_height = np.abs(grid.anchors.height - (low + high) / 2)[None, None, :] * 0.10
+    far = grid.anchors.distance[None, None, :] * 0.01
+    return np.asarray(off + rough + doubled + odd_mark + stretched + hardly + off_height + far)
+
+
+def _by_place(
+    case: Circumstances,
+    trial: Trial,
+    grid: BandGrid,
+    pull_lines: tuple[Line, ...],
+    standing: NDArray[np.bool_],
+    target: Target | None,
+    ready: Readiness,
+    support: tuple[str, ...],
+    failed: dict[str, int],
+    rng: np.random.Generator,
+) -> _Tried:
+    """Return a set-up by length and distance alone, when no band was ever pulled with a scale."""
+    elongation = np.broadcast_to(grid.largest_stretch[None] - 1, standing.shape)
+    free = way_is_free(case, trial, pull_lines, grid.anchors.points)
+    _strike(standing, np.broadcast_to(free, standing.shape), "the band touches body or chair", failed)
+    if not standing.any():
+        return _Tried(setups=(), failed=failed, tried=int(standing.size), sentence=_most_failed(failed))
+    flat = int(np.argmin(np.where(standing, np.abs(elongation - UNMEASURED_ELONGATION.value), np.inf)))
+    p, s, a = (int(axis) for axis in np.unravel_index(flat, standing.shape))
+    laid = band_setup(grid, pull_lines, (p, s, a), trial)
+    done = finished(case, trial, laid, pull_lines, None, target, ready, support, rng)
+    notice = Notice(
+        id="set-up-without-newtons",
+        level="caution",
+        what="no band was ever pulled with a scale: band and distance are given, load, trunk and chair are not checked",
+        do="Pull each band once to double length with a hook scale; until then start light and hold the chair",
+        about=trial.exercise.title,
+    )
+    return _Tried(
+        setups=(replace(done, notices=(notice, *done.notices)),), failed=failed, tried=int(standing.size), sentence=""
+    )
+
+
+def _without_band(
+    case: Circumstances,
+    trial: Trial,
+    target: Target | None,
+    ready: Readiness,
+    support: tuple[str, ...],
+    rng: np.random.Generator,
+) -> _Tried:
+    """Return the set-up of an exercise with a ball, a post to lean on, or nothing but floor."""
+    missing = _what_is_missing(case, trial, use_post=trial.exercise.needs.post)
+    if missing:
+        return _Tried(setups=(), failed={}, tried=0, sentence=missing)
+    ball = None
+    if trial.exercise.ball is not None:
+        largest = trial.exercise.ball.largest_mass
+        fitting = sorted((ball for ball in case.balls if ball.mass <= largest), key=lambda ball: ball.mass)
+        if not fitting:
+            return _Tried(setups=(), failed={}, tried=0, sentence=f"no ball of {largest:g} kg or less lies there")
+        ball = _ball_for(case, trial, fitting, target)
+    trial = replace(trial, ball=ball)
+    load = named_load(
+        trial.exercise.loads, case.body, trial.movement.skeleton, side=trial.side, attach=trial.attach
+    )
+    done = finished(case, trial, None, (), load, target, ready, support, rng)
+    if trial.exercise.static and not np.all(trunk(case, trial, done.forces).holds):
+        return _Tried(setups=(), failed={CONDITIONS[3]: 1}, tried=1, sentence="the trunk does not hold the posture")
+    return _Tried(setups=(done,), failed={}, tried=1, sentence="")
+
+
+def _ball_for(case: Circumstances, trial: Trial, fitting: list[Ball], target: Target | None) -> Ball:
+    """Return the ball whose load is nearest to the wish; the lightest for a try-out set."""
+    if target is None or target.kind == "try-out":
+        return fitting[0]
+    load = named_load(trial.exercise.loads, case.body, trial.movement.skeleton, side=trial.side, attach=trial.attach)
+    assert load is not None, "a target is only there where a load is named"
+
+    def off(ball: Ball) -> float:
+        weight = np.zeros_like(load.levers[trial.side])
+        weight[..., 2] = -ball.mass * GRAVITY.value
+        return abs(float(load.of({trial.side: weight}).max()) - target.value)
+
+    return min(fitting, key=off)
+
+
+def _what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> str:
+    """Return what kit or venue lack for this exercise, or "" when nothing is missing."""
+    needs, venue = trial.exercise.needs, case.venue
+    if use_post and not venue.posts:
+        return f"no post at {venue.name}; anything fixed that a band can be tied to would do, written as [[posts]]"
+    if trial.exercise.band is not None and not case.bands:
+        latex = f" ({', '.join(case.latex_left_out)}: latex, left out)" if case.latex_left_out else ""
+        return f"no band that the athlete may use{latex}; a latex-free band would do"
+    for what, need, has in (
+        ("long", needs.floor_length, venue.floor_length),
+        ("wide", needs.floor_width, venue.floor_width),
+    ):
+        if need and has is not None and has < need:
+            return f"needs a floor {need:g} m {what}, {venue.name} has {has:g} m"
+    if needs.cones > case.kit.cones:
+        return f"needs {needs.cones} cones, there are {case.kit.cones}"
+    if trial.exercise.band is not None and case.blocking == "free":
+        return "the chair has no brakes and there are no four chocks: it would roll; chocks before and behind both rear wheels would do"
+    return ""
+
+
+def _no_place(case: Circumstances, trial: Trial) -> str:
+    use = trial.exercise.band
+    assert use is not None
+    low, high = heights_wanted(use, trial.movement.skeleton, side=trial.side)
+    offered = sorted((abs(h - (low + high) / 2), h, post.name) for post in case.venue.posts for h in post.heights)
+    inside = [name for _, h, name in offered if low <= h <= high]
+    if inside:
+        return f"not enough room before {inside[0]} for chair and distance; {case.chair.overall_length + 0.5:.1f} m would do"
+    _, height, name = offered[0]
+    return f"no post offers {low:.2f} to {high:.2f} m; the nearest is {name} at {height:.2f} m"
+
+
+def _most_failed(failed: dict[str, int]) -> str:
+    wrong, count = max(failed.items(), key=lambda item: item[1], default=("nothing was tried", 0))
+    return f"{wrong} in {count} of the ways tried"
+
+
+def _why_none(grid: BandGrid, target: Target, failed: dict[str, int]) -> str:
+    """Return one sentence: what failed for how many, and the nearest load that the kit gives."""
+    hard = {wrong: failed[wrong] for wrong in CONDITIONS if failed.get(wrong)}
+    soft = {wrong: count for wrong, count in failed.items() if count and wrong not in CONDITIONS}
+    worst = max((hard or soft).items(), key=lambda item: item[1], default=("nothing could be tried", 0))
+    fits = np.all(np.stack(list(grid.fits.values())), axis=0) & np.isfinite(grid.peak) & (grid.peak > 0)
+    if not fits.any():
+        return f"{worst[0]} in all {worst[1]} ways tried; a longer or another band would do"
+    nearest = float(grid.peak[fits][np.argmin(np.abs(np.log(grid.peak[fits] / target.value)))])
+    return (
+        f"{worst[0]} in {worst[1]} of the ways tried; before these checks the nearest gives "
+        f"{nearest:.0f} of {target.value:.0f} N·m"
+    )
+
+
+def _said_lighter(setup: ExerciseSetup, target: Target, grid: BandGrid, failed: dict[str, int]) -> ExerciseSetup:
+    hard = {wrong: failed[wrong] for wrong in CONDITIONS if failed.get(wrong)}
+    why = max(hard, key=hard.__getitem__) if hard else "the bands at hand give no more"
+    assert setup.peak is not None
+    notice = Notice(
+        id="lighter-than-wanted",
+        level="note",
+        what=f"gives {setup.peak.value:.0f} of the {target.value:.0f} N·m wanted ({why})",
+        do="More repetitions make up for part of it",
+        about=setup.exercise.title,
+    )
+    return replace(setup, notices=(*setup.notices, notice))

@@ -1,0 +1,94 @@
+"""Where the wanted load comes from: given by hand, else measured strength, else the try-out set."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import radians
+from typing import Literal
+
+from firstpush.core.exercises.definition import Exercise
+from firstpush.core.measured import Known, Measured
+from firstpush.core.people.athlete import Athlete, Side
+
+INTENSITY = Measured(
+    name="share of measured strength for two sets of 8 to 12 before training",
+    value=0.45,
+    unit="1",
+    spread=0.05,
+    source="endurance dose at or below 50 % (table after ACSM), band peaks at end range where the cuff is weakest",
+    known="our choice",
+)
+OTHER_POSITION = Measured(
+    name="share kept when strength was tested in another position",
+    value=0.8,
+    unit="1",
+    spread=0.1,
+    source="external rotation reads 86-99 % of internal depending on position (Riemann 2010)",
+    known="our choice",
+)
+BREAK_TEST = Measured(
+    name="share kept of a break test",
+    value=0.85,
+    unit="1",
+    spread=0.05,
+    source="a break test reads higher than a make test (Bradley and Pierpoint 2023)",
+    known="our choice",
+)
+
+SHOULDER_HEIGHT = radians(75.0)
+"""Elevation from which an exercise counts as done at shoulder height, like a test "at 90 degrees" [rad]."""
+
+TargetKind = Literal["given", "strength", "try-out"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Target:
+    """The wanted load [N·m] with the words that say where it comes from; `largest` is never gone beyond."""
+
+    value: float
+    largest: float
+    kind: TargetKind
+    words: str
+    known: Known
+
+
+def target_for(exercise: Exercise, athlete: Athlete, *, side: Side, given: float | None = None) -> Target | None:
+    """Return the load wanted of `exercise` on `side`, or None where no moment is stated.
+
+    Parameters
+    ----------
+    exercise : Exercise
+    athlete : Athlete
+    side : str
+    given : float, optional
+        A load asked for by hand, an accepted decision [N·m].
+
+    Returns
+    -------
+    Target or None
+    """
+    if exercise.start_load is None or exercise.loads == "none":
+        return None
+    largest = exercise.start_load.largest.value
+    if given is not None:
+        return Target(
+            value=given, largest=max(given, largest), kind="given", words="asked for by hand", known="measured"
+        )
+    for test in athlete.strength:
+        if test.side == side and test.movement == exercise.loads:
+            same = ("90" in test.position) == (exercise.poses[0].working.elevation > SHOULDER_HEIGHT)
+            share = INTENSITY.value * (1.0 if same else OTHER_POSITION.value)
+            share *= BREAK_TEST.value if test.test == "break" else 1.0
+            words = (
+                f"{100 * share:.0f} % of the {test.moment:.1f} N·m tested ({test.position}, {test.test} test)"
+            )
+            return Target(
+                value=min(share * test.moment, largest), largest=largest, kind="strength", words=words, known="our choice"
+            )
+    return Target(
+        value=exercise.start_load.first.value,
+        largest=largest,
+        kind="try-out",
+        words="try-out set: no strength and no earlier load is known, so the lightest start of this exercise",
+        known=exercise.start_load.first.known,
+    )

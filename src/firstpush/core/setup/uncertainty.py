@@ -1,0 +1,225 @@
+"""How sure a predicted load is: Monte Carlo over angles, lengths, band and placement, paired where two are compared."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from firstpush.core.body.movement import Movement
+from firstpush.core.body.posture import ArmAngles, ArmPoints, Posture, Skeleton, about_axis, skeleton
+from firstpush.core.body.rotations import Array
+from firstpush.core.exercises.definition import Attach, Exercise
+from firstpush.core.measured import GRAVITY, Measured
+from firstpush.core.people.athlete import SIDES, Chair, Side
+from firstpush.core.people.body_size import BodySize
+from firstpush.core.setup.band_grid import MARK_SPREAD, PLACE_SPREAD, forces_on_arms
+from firstpush.core.setup.loads import named_load
+from firstpush.core.setup.pull_points import lines
+from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup
+
+SAMPLES = 10_000
+QUANTILES = (0.05, 0.95)
+FRAMES_LOOKED_AT = 5
+"""Frames of a movement that the samples are drawn on, the one of the largest load always among them."""
+
+ANGLE_SPREAD = Measured(
+    name="each angle of the arm", value=0.0, unit="rad", spread=np.radians(6.0), source="how people move", known="our choice"
+)
+LEAN_SPREAD = Measured(
+    name="each angle of the trunk", value=0.0, unit="rad", spread=np.radians(3.0), source="", known="our choice"
+)
+SHOULDER_SPREAD = Measured(
+    name="place of the shoulder centre, each axis", value=0.0, unit="m", spread=0.015, source="", known="our choice"
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Draws:
+    """Standard normal draws for N samples; the same draws used twice make a paired comparison."""
+
+    arm: dict[Side, Array]
+    trunk: Array
+    shoulder: dict[Side, Array]
+    upper: Array
+    fore: Array
+    place: Array
+    mark: Array
+    band: Array
+
+
+def draws(rng: np.random.Generator, *, samples: int = SAMPLES) -> Draws:
+    """Return the draws for `samples` samples."""
+    normal = rng.standard_normal
+    return Draws(
+        arm={side: normal((samples, 4)) for side in SIDES},
+        trunk=normal((samples, 3)),
+        shoulder={side: normal((samples, 3)) for side in SIDES},
+        upper=normal(samples),
+        fore=normal(samples),
+        place=normal((samples, 3)),
+        mark=normal(samples),
+        band=normal(samples),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Samples:
+    """Largest load [N·m] and largest pull on one arm [N] over the movement, (N,) each; pull None without a band."""
+
+    peak: Array
+    pull: Array | None
+
+
+def sampled(
+    exercise: Exercise,
+    body: BodySize,
+    chair: Chair,
+    moved: Movement,
+    *,
+    side: Side,
+    attach: dict[Side, Attach],
+    band: BandSetup | None,
+    ball_mass: float,
+    load: Array,
+    drawn: Draws,
+) -> Samples:
+    """Return largest load and pull of every sample.
+
+    Parameters
+    ----------
+    exercise, body, chair, moved, side, attach, band
+        The set-up.
+    ball_mass : float
+        Of a ball in the working hand [kg].
+    load : array (F,)
+        Predicted load, to find the frames worth looking at [N·m].
+    drawn : Draws
+
+    Returns
+    -------
+    Samples
+    """
+    frames = _frames(load)
+    bones = _shaken(body, chair, _picked(moved.posture, frames), drawn)
+    named = named_load(exercise.loads, body, bones, side=side, attach=attach)
+    assert named is not None, "ranges are only asked for where a load is named"
+    forces: dict[Side, Array] = {}
+    pull = None
+    if band is not None and band.tension is not None and exercise.band is not None:
+        pull_lines = lines(exercise.band, bones, side=side, attach=attach)
+        anchor = band.anchor + np.sqrt(2) * PLACE_SPREAD.spread * drawn.place
+        slack = (band.slack_length + MARK_SPREAD.spread * drawn.mark)[:, None]
+        # A weak draw never makes a band push: the factor stays above zero.
+        spread = band.law.relative_spread or 0.0
+        strength = np.exp(spread * drawn.band)[:, None]
+        tension = tuple(
+            strength
+            * band.law.tension(np.linalg.norm(anchor[:, None, :] - line.start, axis=-1) / slack, band.strands)
+            for line in pull_lines
+        )
+        forces = forces_on_arms(pull_lines, anchor, tension)
+        pull = np.max([np.linalg.norm(force, axis=-1).max(axis=-1) for force in forces.values()], axis=0)
+    if ball_mass:
+        weight = np.zeros((*bones.neck.shape[:-1], 3))
+        weight[..., 2] = -ball_mass * GRAVITY.value
+        forces[side] = forces.get(side, 0.0) + weight
+    return Samples(peak=named.of(forces).max(axis=-1), pull=pull)
+
+
+def estimate(value: float, samples: Array, unit: str) -> Estimate:
+    """Return `value` with the range that nine of ten `samples` lie in."""
+    low, high = np.quantile(samples, QUANTILES)
+    return Estimate(value=value, low=float(min(low, value)), high=float(max(high, value)), unit=unit)
+
+
+def step_between(before: ExerciseSetup, after: ExerciseSetup, *, rng: np.random.Generator) -> Estimate:
+    """Return by how much the largest load changes from one set-up to another, in per cent, with a paired range.
+
+    Most errors are the same before and after (the same arms, the same band), so both use the same draws and the range
+    of the step is far narrower than that of either load.
+
+    Parameters
+    ----------
+    before, after : ExerciseSetup
+        Of one exercise and one athlete, both with a stated load.
+    rng : numpy Generator
+
+    Returns
+    -------
+    Estimate
+        [%]
+    """
+    drawn = draws(rng)
+    first, second = (_of_setup(setup, drawn).peak for setup in (before, after))
+    assert before.peak is not None and after.peak is not None, "a step is only between stated loads"
+    return estimate(100 * (after.peak.value / before.peak.value - 1), 100 * (second / first - 1), "%")
+
+
+def _of_setup(setup: ExerciseSetup, drawn: Draws) -> Samples:
+    assert setup.load is not None, "a step is only between stated loads"
+    return sampled(
+        setup.exercise,
+        setup.body,
+        setup.chair,
+        setup.movement,
+        side=setup.side,
+        attach=setup.attach,
+        band=setup.band,
+        ball_mass=setup.ball.mass if setup.ball else 0.0,
+        load=setup.load,
+        drawn=drawn,
+    )
+
+
+def _frames(load: Array) -> Array:
+    spaced = np.linspace(0, load.size - 1, min(FRAMES_LOOKED_AT, load.size)).round().astype(int)
+    return np.unique(np.append(spaced, int(np.argmax(load))))
+
+
+def _picked(posture: Posture, frames: Array) -> Posture:
+    arms = {
+        side: ArmAngles(**{name: getattr(arm, name)[frames] for name in ("humerus", "elbow", "pronation", "protraction", "lift")})
+        for side, arm in posture.arms.items()
+    }
+    return Posture(
+        trunk_turn=posture.trunk_turn[frames],
+        trunk_flexion=posture.trunk_flexion[frames],
+        trunk_side_bend=posture.trunk_side_bend[frames],
+        arms=arms,
+    )
+
+
+def _shaken(body: BodySize, chair: Chair, posture: Posture, drawn: Draws) -> Skeleton:
+    """Return the skeleton (N, F') with every sample's errors in angles, lengths and shoulder place."""
+    arms = {}
+    for side, arm in posture.arms.items():
+        vector = ANGLE_SPREAD.spread * drawn.arm[side][:, :3]
+        angle = np.linalg.norm(vector, axis=-1)
+        error = about_axis(vector / angle[:, None], angle)[:, None]
+        arms[side] = replace(
+            arm,
+            humerus=error @ arm.humerus,
+            elbow=arm.elbow + ANGLE_SPREAD.spread * drawn.arm[side][:, 3:],
+        )
+    lean = LEAN_SPREAD.spread * drawn.trunk
+    shaken = Posture(
+        trunk_turn=posture.trunk_turn + lean[:, :1],
+        trunk_flexion=posture.trunk_flexion + lean[:, 1:2],
+        trunk_side_bend=posture.trunk_side_bend + lean[:, 2:],
+        arms=arms,
+    )
+    bones = skeleton(body, chair, shaken)
+    moved = {side: _stretched(body, bones.arms[side], side, drawn) for side in SIDES}
+    return replace(bones, arms=moved)
+
+
+def _stretched(body: BodySize, arm: ArmPoints, side: Side, drawn: Draws) -> ArmPoints:
+    """Return the arm with longer or shorter bones and the shoulder centre a little elsewhere."""
+    upper = 1 + (body.upper_arm.spread / body.upper_arm.value) * drawn.upper[:, None, None]
+    fore = 1 + (body.forearm.spread / body.forearm.value) * drawn.fore[:, None, None]
+    off = SHOULDER_SPREAD.spread * drawn.shoulder[side][:, None, :]
+    shoulder = arm.shoulder + off
+    elbow = shoulder + upper * (arm.elbow - arm.shoulder)
+    wrist = elbow + fore * (arm.wrist - arm.elbow)
+    return replace(arm, shoulder=shoulder, elbow=elbow, wrist=wrist, hand=wrist + fore * (arm.hand - arm.wrist))
