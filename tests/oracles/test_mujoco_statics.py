@@ -1,8 +1,8 @@
 """Static moments against the inverse dynamics of MuJoCo, over 10,000 random poses with a force on either hand.
 
-The oracle is a chain of ball joints (hips - trunk with head, shoulder - upper arm, elbow - forearm, wrist - hand), built
-from plain lengths, masses and centres of mass. At rest `mj_inverse` gives the torques that hold the weight alone (it
-leaves `xfrc_applied` out); what the hand force holds, J'F by `mj_applyFT`, is taken off.
+The oracle is a chain of ball joints (hips - trunk with head, shoulder - upper arm, elbow - forearm, wrist - hand),
+built from plain lengths, masses and centres of mass. At rest `mj_inverse` gives the torques that hold the weight alone
+(it leaves `xfrc_applied` out); what the hand force holds, J'F by `mj_applyFT`, is taken off.
 """
 
 import mujoco

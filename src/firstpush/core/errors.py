@@ -80,9 +80,7 @@ class UnknownNameError(FirstpushError):
         self.known = tuple(sorted(known))
         near = difflib.get_close_matches(given, self.known, n=1)
         hint = f"; did you mean {near[0]!r}?" if near else "."
-        super().__init__(
-            f"there is no {kind} {given!r}{hint} Known: {', '.join(self.known)}. Give one of these names."
-        )
+        super().__init__(f"there is no {kind} {given!r}{hint} Known: {', '.join(self.known)}. Give one of these names.")
 
 
 class OutOfRangeError(FirstpushError):

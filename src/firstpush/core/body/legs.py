@@ -14,10 +14,20 @@ from firstpush.core.people.body_size import BodySize
 from firstpush.core.tables import read_table
 
 FOOTPLATE_HEIGHT = Measured(
-    name="footplate above the floor", value=0.09, unit="m", spread=0.02, source="rule books allow 0.11", known="our choice"
+    name="footplate above the floor",
+    value=0.09,
+    unit="m",
+    spread=0.02,
+    source="rule books allow 0.11",
+    known="our choice",
 )
 HIP_JOINT_HALF_WIDTH = Measured(
-    name="hip joint from the midline, fraction of stature", value=0.050, unit="1", spread=0.005, source="", known="from memory"
+    name="hip joint from the midline, fraction of stature",
+    value=0.050,
+    unit="1",
+    spread=0.005,
+    source="",
+    known="from memory",
 )
 KNEE_HALF_WIDTH = Measured(
     name="knee from the midline, fraction of stature", value=0.062, unit="1", spread=0.02, source="", known="our choice"
@@ -26,10 +36,20 @@ SOLE_UNDER_ANKLE = Measured(
     name="ankle above the sole, shod", value=0.085, unit="m", spread=0.01, source="", known="from memory"
 )
 TOE_BEHIND_FOOTPLATE_EDGE = Measured(
-    name="ankle behind the front of the footplate, fraction of foot length", value=0.62, unit="1", spread=0.1, source="", known="our choice"
+    name="ankle behind the front of the footplate, fraction of foot length",
+    value=0.62,
+    unit="1",
+    spread=0.1,
+    source="",
+    known="our choice",
 )
 STUMP_LENGTH = Measured(
-    name="what is left of a cut segment, fraction of its length", value=0.5, unit="1", spread=0.2, source="", known="our choice"
+    name="what is left of a cut segment, fraction of its length",
+    value=0.5,
+    unit="1",
+    spread=0.2,
+    source="",
+    known="our choice",
 )
 
 
@@ -89,9 +109,7 @@ def legs(body: BodySize, chair: Chair) -> dict[Side, Leg]:
     return found
 
 
-def _without_what_is_missing(
-    body: BodySize, side: Side, hip: Array, knee: Array, ankle: Array, toe: Array
-) -> Leg:
+def _without_what_is_missing(body: BodySize, side: Side, hip: Array, knee: Array, ankle: Array, toe: Array) -> Leg:
     cut = STUMP_LENGTH.value
     if f"{side} above knee" in body.missing:
         return Leg(hip=hip, knee=None, ankle=None, toe=None, end=hip + cut * (knee - hip))

@@ -8,6 +8,7 @@ Quasi-static: what moves slower than 1.5 s a phase; docs/why/statics.md gives th
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -195,9 +196,7 @@ def arm_moments(
     parts = arm_segments(body, arm, side)
     reaches_elbow = beyond in ("forearm", "hand")
     shoulder = moment_about(arm.shoulder, list(parts.values()), at=at, force=force)
-    elbow = moment_about(
-        arm.elbow, [parts["forearm"], parts["hand"]], at=at, force=force if reaches_elbow else None
-    )
+    elbow = moment_about(arm.elbow, [parts["forearm"], parts["hand"]], at=at, force=force if reaches_elbow else None)
     wrist = moment_about(arm.wrist, [parts["hand"]], at=at, force=force if beyond == "hand" else None)
     pull = np.zeros(3) if force is None else np.asarray(force, dtype=float)
     clavicle = -np.cross(arm.shoulder - arm.sternoclavicular, pull)
@@ -211,20 +210,18 @@ def arm_moments(
     )
 
 
-def trunk_moment(
-    body: BodySize, bones: Skeleton, forces: list[tuple[Array, ArrayLike]] | None = None
-) -> TrunkMoment:
+def trunk_moment(body: BodySize, bones: Skeleton, forces: Sequence[tuple[Array, ArrayLike]] = ()) -> TrunkMoment:
     """Return the muscle moment about the hip centre.
 
     Parameters
     ----------
     body : BodySize
     bones : Skeleton
-    forces : list of (at, force)
+    forces : sequence of (at, force)
         Where each outside force acts (..., 3) [m] and the force (..., 3) [N].
     """
     world = moment_about(bones.hip_centre, upper_body_segments(body, bones), at=None, force=None)
-    for at, force in forces or []:
+    for at, force in forces:
         world = world - np.cross(at - bones.hip_centre, np.asarray(force, dtype=float))
     frame = bones.thorax_frame
     return TrunkMoment(

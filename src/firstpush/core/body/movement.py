@@ -13,14 +13,13 @@ from firstpush.core.body.posture import (
     ArmAngles,
     Posture,
     Skeleton,
-    about_axis,
     hip_centre,
     humerus_rotation,
     plane_and_elevation,
     skeleton,
     thorax_rotation,
 )
-from firstpush.core.body.rotations import Array, geodesic, turn
+from firstpush.core.body.rotations import Array, about_axis, geodesic, turn
 from firstpush.core.exercises.definition import ArmPose, Exercise, HandTarget, Pose
 from firstpush.core.people.athlete import SIDES, Chair, Side
 from firstpush.core.people.body_size import BodySize
@@ -86,11 +85,12 @@ def movement(
     """
     maker = _PoseMaker(body, chair, side)
     first = maker.pose(exercise.poses[0], before=None)
+    starts: tuple[int, ...] = (0,)
     if exercise.circle is not None:
         posture = _circle(first, exercise.circle, side, frames)
-        share, starts = np.linspace(0.0, 1.0, frames), (0,)
+        share = np.linspace(0.0, 1.0, frames)
     elif len(exercise.poses) == 1:
-        posture, share, starts = _stack([first]), np.zeros(1), (0,)
+        posture, share = _stack([first]), np.zeros(1)
     else:
         parts: list[Posture] = []
         starts_list, held = [0], first
@@ -102,9 +102,7 @@ def movement(
             held = reached
         posture, starts = _join(parts), tuple(starts_list)
         share = np.linspace(0.0, 1.0, starts[-1] + 1)
-    return Movement(
-        share=share, posture=posture, skeleton=skeleton(body, chair, posture), start_of_pose=starts
-    )
+    return Movement(share=share, posture=posture, skeleton=skeleton(body, chair, posture), start_of_pose=starts)
 
 
 class _PoseMaker:
@@ -133,7 +131,9 @@ class _PoseMaker:
         for side in SIDES:
             a, b = start.arms[side], end.arms[side]
             pa, pb = (p.working if side == self.side else p.other for p in (pose_from, pose_to))
-            mixed = {n: getattr(a, n) + way * (getattr(b, n) - getattr(a, n)) for n in ("pronation", "protraction", "lift")}
+            mixed = {
+                n: getattr(a, n) + way * (getattr(b, n) - getattr(a, n)) for n in ("pronation", "protraction", "lift")
+            }
             stays = pb.target is not None and pb.target.at == "stay"
             if pb.target is not None and (pa.target is not None or stays):
                 arms[side] = self._hand_straight(side, start, end, trunk, mixed, pa.target, pb.target, way)
@@ -194,7 +194,11 @@ class _PoseMaker:
             return turn(back, skeleton(body, chair, before).arms[side].hand - hip)
         if target.at in ("sternum", "shoulder", "hips"):
             height, across = body.shoulder_height.value, body.shoulder_half_width.value
-            base = {"sternum": (0.0, 0.0, 0.80 * height), "shoulder": (0.0, s * across, height), "hips": (0.0, 0.0, 0.0)}
+            base = {
+                "sternum": (0.0, 0.0, 0.80 * height),
+                "shoulder": (0.0, s * across, height),
+                "hips": (0.0, 0.0, 0.0),
+            }
             return np.array(base[target.at]) + offset
         if target.at == "thigh":
             leg = legs(body, chair)[side]
@@ -255,9 +259,7 @@ def _stack(postures: list[Posture]) -> Posture:
 def _frames(posture: Posture, index: slice) -> Posture:
     return Posture(
         **{n: getattr(posture, n)[index] for n in _TRUNK_FIELDS},
-        arms={
-            side: ArmAngles(**{n: getattr(posture.arms[side], n)[index] for n in _ARM_FIELDS}) for side in SIDES
-        },
+        arms={side: ArmAngles(**{n: getattr(posture.arms[side], n)[index] for n in _ARM_FIELDS}) for side in SIDES},
     )
 
 

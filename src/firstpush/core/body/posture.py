@@ -52,7 +52,12 @@ HEAD_CENTRE_ABOVE_SHOULDERS = Measured(
     known="from memory",
 )
 HEAD_SHARE_OF_TRUNK_TURN = Measured(
-    name="share of the trunk's turn that the head follows", value=0.25, unit="1", spread=0.0, source="", known="our choice"
+    name="share of the trunk's turn that the head follows",
+    value=0.25,
+    unit="1",
+    spread=0.0,
+    source="",
+    known="our choice",
 )
 
 
@@ -182,9 +187,7 @@ def external_rotation(humerus: Array, side: Side) -> Array:
 
 def thorax_rotation(posture: Posture) -> Array:
     """Return thorax to world, (..., 3, 3)."""
-    return np.asarray(
-        about_z(posture.trunk_turn) @ about_y(posture.trunk_flexion) @ about_x(posture.trunk_side_bend)
-    )
+    return np.asarray(about_z(posture.trunk_turn) @ about_y(posture.trunk_flexion) @ about_x(posture.trunk_side_bend))
 
 
 def hip_centre(chair: Chair) -> Array:

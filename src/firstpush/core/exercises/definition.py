@@ -1,6 +1,7 @@
-"""What an exercise is: poses, aims, needs, dose and cautions, as values. Written for a working side, mirrored for the other.
+"""What an exercise is: poses, aims, needs, dose and cautions, as values.
 
-Lengths in poses are shares of the athlete's own reach (shoulder centre to grip), so that one definition fits every body.
+Written for a working side, mirrored for the other. Lengths in poses are shares of the athlete's own reach
+(shoulder centre to grip), so that one definition fits every body.
 """
 
 from __future__ import annotations

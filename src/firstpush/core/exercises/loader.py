@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from importlib.resources import as_file, files
 from math import radians
 from pathlib import Path
 from typing import get_args
 
-from firstpush.core.errors import ExerciseError, InputFileError, UnknownNameError
+from firstpush.core.errors import ExerciseError, Fault, InputFileError, UnknownNameError
 from firstpush.core.exercises.definition import (
     AIMS,
     LOADS,
@@ -53,7 +54,8 @@ def library() -> dict[str, Exercise]:
     ExerciseError
         With the faults of every file at once.
     """
-    faults, found = [], {}
+    faults: list[Fault] = []
+    found: dict[str, Exercise] = {}
     with as_file(files(__package__) / "library") as folder:
         for path in sorted(Path(folder).glob("*.toml")):
             try:
@@ -149,12 +151,12 @@ def _pose(table: Reader) -> Pose:
 
 
 def _arm(table: Reader) -> ArmPose:
-    extra = {
-        "elbow": _angle(table, "elbow_deg"),
-        "pronation": _angle(table, "pronation_deg"),
-        "protraction": _angle(table, "protraction_deg"),
-        "lift": _angle(table, "lift_deg"),
-    }
+    pose = ArmPose(
+        elbow=_angle(table, "elbow_deg"),
+        pronation=_angle(table, "pronation_deg"),
+        protraction=_angle(table, "protraction_deg"),
+        lift=_angle(table, "lift_deg"),
+    )
     if table.given("hand"):
         if table.given("shoulder"):
             table.fault(
@@ -163,7 +165,7 @@ def _arm(table: Reader) -> ArmPose:
                 allowed="one of them",
                 next_step="Take one away",
             )
-        return ArmPose(target=_hand(table.table("hand")), **extra)
+        return replace(pose, target=_hand(table.table("hand")))
     shoulder = table.table("shoulder")
     rotation = _angle(shoulder, "rotation_deg")
     flexion, abduction = shoulder.number("flexion_deg", _ANGLE), shoulder.number("abduction_deg", _ANGLE)
@@ -180,9 +182,7 @@ def _arm(table: Reader) -> ArmPose:
         plane, elevation = (90.0 if flexion >= 0 else -90.0), abs(flexion)
     elif abduction is not None:
         plane, elevation = (0.0 if abduction >= 0 else 180.0), abs(abduction)
-    return ArmPose(
-        plane=radians(_or(plane, 0.0)), elevation=radians(_or(elevation, 0.0)), rotation=rotation, **extra
-    )
+    return replace(pose, plane=radians(_or(plane, 0.0)), elevation=radians(_or(elevation, 0.0)), rotation=rotation)
 
 
 def _hand(table: Reader) -> HandTarget:
@@ -247,9 +247,7 @@ def _band(table: Reader) -> BandUse:
 
 
 def _ball(table: Reader) -> BallUse:
-    return BallUse(
-        largest_mass=table.needed_number("largest_mass_kg", _MASS, write="Write largest_mass_kg = 1.0")
-    )
+    return BallUse(largest_mass=table.needed_number("largest_mass_kg", _MASS, write="Write largest_mass_kg = 1.0"))
 
 
 def _needs(table: Reader) -> Needs:

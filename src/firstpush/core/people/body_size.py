@@ -236,9 +236,7 @@ def _stature(athlete: Athlete) -> tuple[Measured, float]:
         value = athlete.upper_arm / fractions.number("upper arm", "fraction_of_stature")
         source, spread = "from the upper arm", SPREAD_FROM_STATURE
     known: Known = "measured" if source == "measured on the athlete" else "derived"
-    stature = Measured(
-        name="stature", value=value, unit="m", spread=spread.value * value, source=source, known=known
-    )
+    stature = Measured(name="stature", value=value, unit="m", spread=spread.value * value, source=source, known=known)
     return stature, spread.value
 
 
@@ -260,7 +258,7 @@ def _segment_masses(athlete: Athlete, missing: frozenset[str]) -> dict[tuple[str
             shares[name, side] = _by_sex(athlete, name, "mass")
     for limb in missing:
         side_word, _, level = limb.partition(" ")
-        side = SIDES[SIDES.index(side_word)]  # type: ignore[arg-type]
+        side = SIDES[SIDES.index(side_word)]
         for name, left in _LOST_WITH[level].items():
             shares[name, side] = min(shares[name, side], left * _by_sex(athlete, name, "mass"))
     total = sum(shares.values())

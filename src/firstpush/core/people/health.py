@@ -117,7 +117,8 @@ def _pain_notices(health: Health) -> list[Notice]:
                 Notice(
                     id="pain-over-usual",
                     level="caution",
-                    what=f"{place}: pain {pain.now} of 10 now, usual {'not known' if pain.usual is None else pain.usual}",
+                    what=f"{place}: pain {pain.now} of 10 now, usual "
+                    f"{'not known' if pain.usual is None else pain.usual}",
                     do="Lightest set-ups only on that side; stop when it rises",
                 )
             )

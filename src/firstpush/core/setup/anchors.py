@@ -80,7 +80,7 @@ def anchors(use: BandUse, bones: Skeleton, chair: Chair, venue: Venue, *, side: 
         for height in post.heights:
             if not low - 1e-9 <= height <= high + 1e-9 or count < 1:
                 continue
-            for distance in nearest + step * np.arange(count):
+            for distance in np.round(nearest + step * np.arange(count), 3):
                 points.append(_point(use, bones, chair, side, distance, height))
                 distances.append(distance)
                 heights.append(height)

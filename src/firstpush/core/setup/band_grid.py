@@ -41,7 +41,12 @@ TAUT_FROM = Measured(
     known="our choice",
 )
 UPPER_SIGMAS = Measured(
-    name="standard deviations to the upper 95 %", value=1.645, unit="1", spread=0.0, source="normal distribution", known="read"
+    name="standard deviations to the upper 95 %",
+    value=1.645,
+    unit="1",
+    spread=0.0,
+    source="normal distribution",
+    known="read",
 )
 STRANDS = (1, 2)
 
@@ -105,7 +110,9 @@ def pieces(bands: tuple[tuple[Band, BandLaw], ...], use: BandUse) -> tuple[Piece
             wraps = slack_needed(slack_length=1.0, strands=strands, hands=hands) - hands * strands
             longest = (band.length - wraps) / (hands * strands)
             found.append(
-                Piece(band=band, law=law, strands=strands, loop=hands == 2, longest_mark=min(longest, LONGEST_MARK.value))
+                Piece(
+                    band=band, law=law, strands=strands, loop=hands == 2, longest_mark=min(longest, LONGEST_MARK.value)
+                )
             )
     return tuple(found)
 
@@ -128,8 +135,8 @@ def band_grid(
     -------
     BandGrid
     """
-    count = int(round((LONGEST_MARK.value - SHORTEST_MARK.value) / MARK_STEP.value)) + 1
-    marks = SHORTEST_MARK.value + MARK_STEP.value * np.arange(count)
+    count = round((LONGEST_MARK.value - SHORTEST_MARK.value) / MARK_STEP.value) + 1
+    marks: Array = np.round(SHORTEST_MARK.value + MARK_STEP.value * np.arange(count, dtype=float), 3)
     lengths, coefficients, stretches = [], [], []
     for line in pull_lines:
         way = places.points[:, None, :] - line.start[None, :, :]
@@ -197,9 +204,7 @@ def _with_spread(stretches: list[Array], lengths: list[Array], marks: Array) -> 
     return np.max(upper, axis=0), np.min(lower, axis=0)
 
 
-def forces_on_arms(
-    pull_lines: tuple[Line, ...], anchor: Array, tension: tuple[Array, ...]
-) -> dict[Side, Array]:
+def forces_on_arms(pull_lines: tuple[Line, ...], anchor: Array, tension: tuple[Array, ...]) -> dict[Side, Array]:
     """Return the force of the band on each arm (..., F, 3) [N].
 
     Parameters

@@ -144,9 +144,7 @@ def _forces(trial: Trial, band: BandSetup | None, pull_lines: tuple[Line, ...]) 
     """Return force of band and ball on each arm (F, 3) [N]; none for a band whose pull is not known."""
     forces: dict[Side, Array] = {}
     if band is not None and band.tension is not None:
-        whole = tuple(
-            np.asarray(sum(band.tension[side] for side in line.shares), dtype=float) for line in pull_lines
-        )
+        whole = tuple(np.asarray(sum(band.tension[side] for side in line.shares), dtype=float) for line in pull_lines)
         forces = forces_on_arms(pull_lines, band.anchor, whole)
     if trial.ball is not None:
         weight = np.zeros_like(trial.movement.skeleton.neck)

@@ -18,7 +18,8 @@ from firstpush.core.kit.venue import Venue
 from firstpush.core.people.athlete import SIDES, Athlete, Chair, Side
 from firstpush.core.people.body_size import HIP_CENTRE_ABOVE_SEAT, BodySize, body_size
 from firstpush.core.setup.centre_of_mass import CentreOfMass, centre_of_mass, chair_centre, set_by_caster_share
-from firstpush.core.setup.chair_stability import Blocking, Footprint, footprint_of
+from firstpush.core.setup.chair_loads import Footprint
+from firstpush.core.setup.chair_stability import Blocking, footprint_of
 from firstpush.core.setup.floor_grip import FloorGrip, floor_grip
 from firstpush.core.setup.trunk_hold import UpperBody
 
@@ -87,7 +88,8 @@ def circumstances(athlete: Athlete, kit: Kit, venue: Venue) -> Circumstances:
     avoid = athlete.health.must_avoid_latex
     allowed = [band for band in kit.bands if not (avoid and band.material == "latex")]
     balls = tuple(ball for ball in kit.balls if not (avoid and ball.material == "latex"))
-    out = [item.name for item in (*kit.bands, *kit.balls) if avoid and item.material == "latex"]
+    out = [band.name for band in kit.bands if band not in allowed]
+    out += [ball.name for ball in kit.balls if ball not in balls]
     sitting = movement(_SITTING, body, chair, side="right").skeleton
     lower = _leg_segments(body, chair)
     resting = _centre(body, chair, sitting, lower, None)

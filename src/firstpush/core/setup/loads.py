@@ -1,4 +1,4 @@
-"""The load an exercise names, as a number that is linear in the force of the band: load = gravity part + Σ force · lever."""
+"""The load an exercise names, linear in the force of the band: load = gravity part + Σ force · lever."""
 
 from __future__ import annotations
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from firstpush.core.body.legs import legs
-from firstpush.core.body.posture import SIGN, Skeleton, about_axis
-from firstpush.core.body.rotations import Array, turn
+from firstpush.core.body.posture import SIGN, Skeleton
+from firstpush.core.body.rotations import Array, about_axis, turn
 from firstpush.core.measured import Measured
 from firstpush.core.people.athlete import SIDES, Chair, Side
 from firstpush.core.people.body_size import BodySize
@@ -15,7 +17,12 @@ from firstpush.core.setup.clearance import Capsules
 
 def _share(name: str, value: float) -> Measured:
     return Measured(
-        name=f"{name} radius, fraction of stature", value=value, unit="1", spread=0.1 * value, source="", known="our choice"
+        name=f"{name} radius, fraction of stature",
+        value=value,
+        unit="1",
+        spread=0.1 * value,
+        source="",
+        known="our choice",
     )
 
 
@@ -59,18 +66,15 @@ def obstacles(body: BodySize, chair: Chair, bones: Skeleton, *, pulling: tuple[S
     for side in SIDES:
         s = SIGN[side]
         low = bones.hip_centre + turn(bones.thorax_frame, (0.0, s * 0.045 * H, 0.0))
-        high = bones.hip_centre + turn(
-            bones.thorax_frame, (0.0, s * 0.060 * H, body.shoulder_height.value - 0.055 * H)
-        )
+        high = bones.hip_centre + turn(bones.thorax_frame, (0.0, s * 0.060 * H, body.shoulder_height.value - 0.055 * H))
         parts.append(("trunk", low, high, TRUNK_RADIUS.value * H))
         arm = bones.arms[side]
         parts.append((f"{side} upper arm", arm.shoulder, arm.elbow, UPPER_ARM_RADIUS.value * H))
         if side not in pulling:
             parts.append((f"{side} forearm", arm.elbow, arm.hand, FOREARM_RADIUS.value * H))
     parts.append(("head", bones.head, bones.neck, HEAD_RADIUS.value * H))
-    parts += [
-        (name, *(np.broadcast_to(p, (frames, 3)) for p in ends), radius) for name, ends, radius in _still(body, chair)
-    ]
+    for name, (near, far), radius in _still(body, chair):
+        parts.append((name, np.broadcast_to(near, (frames, 3)), np.broadcast_to(far, (frames, 3)), radius))
     return Capsules(
         names=tuple(name for name, *_ in parts),
         start=np.stack([a for _, a, _, _ in parts], axis=1),
@@ -87,13 +91,15 @@ def _still(body: BodySize, chair: Chair) -> list[tuple[str, tuple[Array, Array],
         knee = leg.knee if leg.knee is not None else leg.end
         found.append((f"{side} thigh", (leg.hip, knee), THIGH_RADIUS.value * H))
         if leg.knee is not None:
-            found.append((f"{side} shank", (leg.knee, leg.ankle if leg.ankle is not None else leg.end), SHANK_RADIUS.value * H))
+            found.append(
+                (f"{side} shank", (leg.knee, leg.ankle if leg.ankle is not None else leg.end), SHANK_RADIUS.value * H)
+            )
         radius = chair.wheel_diameter / 2
         hub = np.array([0.0, SIGN[side] * chair.hub_width / 2, radius * np.cos(chair.camber)])
         angle = np.linspace(0.0, 2 * np.pi, RING_PIECES + 1)
         ring = np.stack([radius * np.sin(angle), np.zeros_like(angle), radius * np.cos(angle)], axis=-1)
         ring = hub + turn(about_axis((1.0, 0.0, 0.0), SIGN[side] * chair.camber), ring)
-        found += [(f"{side} wheel", (a, b), TYRE_RADIUS.value) for a, b in zip(ring, ring[1:], strict=False)]
+        found += [(f"{side} wheel", (a, b), TYRE_RADIUS.value) for a, b in pairwise(ring)]
     top = np.array([chair.hip_to_axle - 0.14, 0.0, chair.seat_height + chair.backrest_height])
     across = np.array([0.0, 0.18, 0.0])
     found.append(("backrest", (top - across, top + across), FRAME_RADIUS.value))

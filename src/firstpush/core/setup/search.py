@@ -25,7 +25,7 @@ from firstpush.core.setup.judge import CONDITIONS, Trial, checked, straps_at_han
 from firstpush.core.setup.loads import named_load
 from firstpush.core.setup.pull_points import Line, lines
 from firstpush.core.setup.readiness import Readiness, one_arm, readiness
-from firstpush.core.setup.result import ExerciseSetup, SetupAnswer
+from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
 from firstpush.core.setup.targets import Target, target_for
 
 NEAR_ENOUGH = Measured(
@@ -52,6 +52,14 @@ UNMEASURED_ELONGATION = Measured(
     source="well inside every band's limit",
     known="our choice",
 )
+CHANGE_COST = Measured(
+    name="relative load error worth one thing less to change on court",
+    value=0.06,
+    unit="1",
+    spread=0.0,
+    source="band, mark or post: each costs about ten seconds",
+    known="our choice",
+)
 BATCH, LOOK_AT = 64, 1024
 """Set-ups judged at once, and at most, in the order of their fit."""
 
@@ -73,6 +81,7 @@ def search_setup(
     side: Side,
     target_nm: float | None = None,
     best: int = 3,
+    like: BandSetup | None = None,
     rng: np.random.Generator | None = None,
 ) -> SetupAnswer:
     """Return the best ways to set up `exercise` on `side` for one athlete in one venue.
@@ -87,6 +96,8 @@ def search_setup(
         Load asked for by hand [N·m]; else from measured strength, else the try-out set.
     best : int
         How many different set-ups to return at most.
+    like : BandSetup, optional
+        A set-up just used (the other side, the exercise before): the same band, mark and height is preferred.
     rng : numpy Generator, optional
         For the ranges; a fixed one when left out, so that the same input gives the same digits.
 
@@ -96,7 +107,9 @@ def search_setup(
     """
     ready = readiness(exercise, case.athlete, case.kit, side=side)
     if ready.reason is not None:
-        return SetupAnswer(setups=(), answer=_sentence(exercise, side, ready.reason), tried=0, failed={}, notices=ready.notices)
+        return SetupAnswer(
+            setups=(), answer=_sentence(exercise, side, ready.reason), tried=0, failed={}, notices=ready.notices
+        )
     target = target_for(exercise, case.athlete, side=side, given=target_nm)
     rng = rng if rng is not None else np.random.default_rng(20)
     outcomes: list[_Tried] = []
@@ -115,8 +128,10 @@ def search_setup(
             free_hand=free_hand,
             ball=None,
         )
-        tried = _with_band(case, trial, target, ready, support, best, rng) if form.band else _without_band(
-            case, trial, target, ready, support, rng
+        tried = (
+            _with_band(case, trial, target, ready, support, best, like, rng)
+            if form.band
+            else _without_band(case, trial, target, ready, support, rng)
         )
         outcomes.append(tried)
         if tried.setups and not any(notice.id == "lighter-than-wanted" for notice in tried.setups[0].notices):
@@ -154,9 +169,7 @@ def _supports(exercise: Exercise, case: Circumstances) -> list[tuple[Exercise, S
     if exercise.one_arm_variant:
         alone = one_arm(exercise)
         ways.append((alone, worn, True, ("one arm, the other hand on the frame",)))
-        ways += [
-            (alone, strap, True, ("one arm, the other hand on the frame", f"{strap} strap")) for strap in stronger
-        ]
+        ways += [(alone, strap, True, ("one arm, the other hand on the frame", f"{strap} strap")) for strap in stronger]
     return ways
 
 
@@ -167,6 +180,7 @@ def _with_band(
     ready: Readiness,
     support: tuple[str, ...],
     best: int,
+    like: BandSetup | None,
     rng: np.random.Generator,
 ) -> _Tried:
     use, bones = trial.exercise.band, trial.movement.skeleton
@@ -198,7 +212,7 @@ def _with_band(
     if target.kind == "try-out" and lightest > ceiling:
         ceiling = min(target.largest, lightest * 1.1)
     _strike(standing, np.nan_to_num(grid.peak, nan=np.inf) <= ceiling, "heavier than wanted", failed)
-    passing, looked = _judged(case, trial, grid, pull_lines, standing, target, failed, best)
+    passing, looked = _judged(case, trial, grid, pull_lines, standing, _cost(grid, target, trial, like), failed, best)
     setups = tuple(
         finished(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support, rng)
         for index in passing
@@ -222,12 +236,12 @@ def _judged(
     grid: BandGrid,
     pull_lines: tuple[Line, ...],
     standing: NDArray[np.bool_],
-    target: Target,
+    cost: NDArray[np.float64],
     failed: dict[str, int],
     best: int,
 ) -> tuple[list[tuple[int, int, int]], int]:
     """Return the grid indices of the best set-ups that pass every hard check, judged in the order of their fit."""
-    order = np.argsort(np.where(standing, _cost(grid, target, trial), np.inf), axis=None, kind="stable")
+    order = np.argsort(np.where(standing, cost, np.inf), axis=None, kind="stable")
     order = order[: min(LOOK_AT, int(standing.sum()))]
     free = way_is_free(case, trial, pull_lines, grid.anchors.points)
     passing: list[tuple[int, int, int]] = []
@@ -262,7 +276,7 @@ def _judged(
     return passing, looked
 
 
-def _cost(grid: BandGrid, target: Target, trial: Trial) -> NDArray[np.float64]:
+def _cost(grid: BandGrid, target: Target, trial: Trial, like: BandSetup | None) -> NDArray[np.float64]:
     """Return the cost (P, S, A) that set-ups are ranked by: nearness to the wish, then what is handy on court."""
     with np.errstate(invalid="ignore", divide="ignore"):
         off = np.abs(np.log(np.maximum(grid.peak, 1e-9) / target.value))
@@ -276,7 +290,18 @@ def _cost(grid: BandGrid, target: Target, trial: Trial) -> NDArray[np.float64]:
     low, high = heights_wanted(use, trial.movement.skeleton, side=trial.side)
     off_height = np.abs(grid.anchors.height - (low + high) / 2)[None, None, :] * 0.10
     far = grid.anchors.distance[None, None, :] * 0.01
-    return np.asarray(off + rough + doubled + odd_mark + stretched + hardly + off_height + far)
+    cost = np.asarray(off + rough + doubled + odd_mark + stretched + hardly + off_height + far)
+    return cost if like is None else np.asarray(cost + CHANGE_COST.value * _changed(grid, like))
+
+
+def _changed(grid: BandGrid, like: BandSetup) -> NDArray[np.float64]:
+    """Return how many things (P, S, A) would change against a set-up just used: piece, mark, post with height."""
+    piece = np.array([(p.band.name, p.strands) != (like.band.name, like.strands) for p in grid.pieces], dtype=float)
+    mark = (np.abs(grid.marks - like.slack_length) > 1e-6).astype(float)
+    place = np.array([post != like.post for post in grid.anchors.post]) | (
+        np.abs(grid.anchors.height - like.height) > 1e-6
+    )
+    return np.asarray(piece[:, None, None] + mark[None, :, None] + place.astype(float)[None, None, :])
 
 
 def _by_place(
@@ -333,9 +358,7 @@ def _without_band(
             return _Tried(setups=(), failed={}, tried=0, sentence=f"no ball of {largest:g} kg or less lies there")
         ball = _ball_for(case, trial, fitting, target)
     trial = replace(trial, ball=ball)
-    load = named_load(
-        trial.exercise.loads, case.body, trial.movement.skeleton, side=trial.side, attach=trial.attach
-    )
+    load = named_load(trial.exercise.loads, case.body, trial.movement.skeleton, side=trial.side, attach=trial.attach)
     done = finished(case, trial, None, (), load, target, ready, support, rng)
     if trial.exercise.static and not np.all(trunk(case, trial, done.forces).holds):
         return _Tried(setups=(), failed={CONDITIONS[3]: 1}, tried=1, sentence="the trunk does not hold the posture")
@@ -374,7 +397,10 @@ def _what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> st
     if needs.cones > case.kit.cones:
         return f"needs {needs.cones} cones, there are {case.kit.cones}"
     if trial.exercise.band is not None and case.blocking == "free":
-        return "the chair has no brakes and there are no four chocks: it would roll; chocks before and behind both rear wheels would do"
+        return (
+            "the chair has no brakes and there are no four chocks, so it would roll; "
+            "chocks before and behind both rear wheels would do"
+        )
     return ""
 
 
@@ -385,7 +411,8 @@ def _no_place(case: Circumstances, trial: Trial) -> str:
     offered = sorted((abs(h - (low + high) / 2), h, post.name) for post in case.venue.posts for h in post.heights)
     inside = [name for _, h, name in offered if low <= h <= high]
     if inside:
-        return f"not enough room before {inside[0]} for chair and distance; {case.chair.overall_length + 0.5:.1f} m would do"
+        room = case.chair.overall_length + 0.5
+        return f"not enough room before {inside[0]} for chair and distance; {room:.1f} m would do"
     _, height, name = offered[0]
     return f"no post offers {low:.2f} to {high:.2f} m; the nearest is {name} at {height:.2f} m"
 

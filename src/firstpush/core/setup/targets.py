@@ -79,11 +79,13 @@ def target_for(exercise: Exercise, athlete: Athlete, *, side: Side, given: float
             same = ("90" in test.position) == (exercise.poses[0].working.elevation > SHOULDER_HEIGHT)
             share = INTENSITY.value * (1.0 if same else OTHER_POSITION.value)
             share *= BREAK_TEST.value if test.test == "break" else 1.0
-            words = (
-                f"{100 * share:.0f} % of the {test.moment:.1f} N·m tested ({test.position}, {test.test} test)"
-            )
+            words = f"{100 * share:.0f} % of the {test.moment:.1f} N·m tested ({test.position}, {test.test} test)"
             return Target(
-                value=min(share * test.moment, largest), largest=largest, kind="strength", words=words, known="our choice"
+                value=min(share * test.moment, largest),
+                largest=largest,
+                kind="strength",
+                words=words,
+                known="our choice",
             )
     return Target(
         value=exercise.start_load.first.value,

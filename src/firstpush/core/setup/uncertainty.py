@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from firstpush.core.body.movement import Movement
-from firstpush.core.body.posture import ArmAngles, ArmPoints, Posture, Skeleton, about_axis, skeleton
-from firstpush.core.body.rotations import Array
+from firstpush.core.body.posture import ArmAngles, ArmPoints, Posture, Skeleton, skeleton
+from firstpush.core.body.rotations import Array, about_axis
 from firstpush.core.exercises.definition import Attach, Exercise
 from firstpush.core.measured import GRAVITY, Measured
 from firstpush.core.people.athlete import SIDES, Chair, Side
@@ -24,7 +24,12 @@ FRAMES_LOOKED_AT = 5
 """Frames of a movement that the samples are drawn on, the one of the largest load always among them."""
 
 ANGLE_SPREAD = Measured(
-    name="each angle of the arm", value=0.0, unit="rad", spread=np.radians(6.0), source="how people move", known="our choice"
+    name="each angle of the arm",
+    value=0.0,
+    unit="rad",
+    spread=np.radians(6.0),
+    source="how people move",
+    known="our choice",
 )
 LEAN_SPREAD = Measured(
     name="each angle of the trunk", value=0.0, unit="rad", spread=np.radians(3.0), source="", known="our choice"
@@ -114,8 +119,7 @@ def sampled(
         spread = band.law.relative_spread or 0.0
         strength = np.exp(spread * drawn.band)[:, None]
         tension = tuple(
-            strength
-            * band.law.tension(np.linalg.norm(anchor[:, None, :] - line.start, axis=-1) / slack, band.strands)
+            strength * band.law.tension(np.linalg.norm(anchor[:, None, :] - line.start, axis=-1) / slack, band.strands)
             for line in pull_lines
         )
         forces = forces_on_arms(pull_lines, anchor, tension)
@@ -179,7 +183,13 @@ def _frames(load: Array) -> Array:
 
 def _picked(posture: Posture, frames: Array) -> Posture:
     arms = {
-        side: ArmAngles(**{name: getattr(arm, name)[frames] for name in ("humerus", "elbow", "pronation", "protraction", "lift")})
+        side: ArmAngles(
+            humerus=arm.humerus[frames],
+            elbow=arm.elbow[frames],
+            pronation=arm.pronation[frames],
+            protraction=arm.protraction[frames],
+            lift=arm.lift[frames],
+        )
         for side, arm in posture.arms.items()
     }
     return Posture(
