@@ -9,7 +9,8 @@ from firstpush.sheets.content import Fact, LeftOut, SheetContent, SheetItem, Tim
 
 FIGURE = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 116 57" width="116mm" height="57mm">'
-    '<circle cx="25" cy="12" r="5" fill="none" stroke="#1d2b31"/><circle cx="22" cy="42" r="11" fill="none" stroke="#1d2b31"/>'
+    '<circle cx="25" cy="12" r="5" fill="none" stroke="#1d2b31"/>'
+    '<circle cx="22" cy="42" r="11" fill="none" stroke="#1d2b31"/>'
     '<path d="M25 17V34H36V48M25 22L40 26" fill="none" stroke="#1d2b31" stroke-width="2"/>'
     '<path d="M40 26L54 30" stroke="#b8431f"/><path d="M54 20V53M2 53H114" stroke="#1d2b31" stroke-width="0.5"/>'
     '<text x="2" y="5" font-family="Atkinson Hyperlegible Next" font-size="3.6">Start</text>'

@@ -1,4 +1,4 @@
-"""Paper: finished words in (`content.py`), PDF/UA-1 out (`session_sheet.py`), laid out by the Typst files in `templates/`.
+"""Paper: finished words in (`content.py`), PDF/UA-1 out (`session_sheet.py`), laid out by Typst files (`templates/`).
 
 Public: `SheetContent` and its parts, `session_pdf`.
 """

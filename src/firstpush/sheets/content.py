@@ -98,9 +98,9 @@ class SheetItem:
     watch_for : tuple of str
         Faults to look for; practitioner's copy.
     easier, harder : str
-        The next step down (both versions) and up (practitioner's copy), each a clause without a full stop; may be empty.
+        The next step down (both versions) and up (practitioner's copy): a clause without a full stop, or empty.
     notices : tuple of Notice
-        About this exercise; both versions, so in words without N·m.
+        About this exercise; both versions.
     numbers : tuple of Fact
         Loads, ranges, margins; practitioner's copy.
     why : str
@@ -142,6 +142,9 @@ class SheetItem:
 @dataclass(frozen=True, kw_only=True)
 class SheetContent:
     """One version of a session's sheet.
+
+    What both versions print (facts, cue, easier step, stop rules, notices) is said without N·m on the athlete's sheet;
+    whoever fills it sees to that.
 
     Parameters
     ----------

@@ -95,7 +95,8 @@ def _compile(data: str, document_date: date | None) -> bytes:
             raise
         raise OutOfRangeError(
             f"a letter on the sheet has no drawn form ({error.message}); "
-            "allowed are letters that a font on this computer has; install such a font, or write the name in Latin letters."
+            "allowed are letters that a font on this computer has; "
+            "install such a font, or write the name in Latin letters."
         ) from None
 
 

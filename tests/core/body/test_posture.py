@@ -62,9 +62,7 @@ def way(name: str, side: Side) -> np.ndarray:
         ({"elevation": 90, "elbow": 90, "rotation": 90, "pronation": 70}, "out", "up"),
     ],
 )
-def test_the_arm_reads_like_a_goniometer(
-    side: Side, angles: dict[str, float], upper_arm: str, forearm: str
-) -> None:
+def test_the_arm_reads_like_a_goniometer(side: Side, angles: dict[str, float], upper_arm: str, forearm: str) -> None:
     """The upper arm and the forearm point where a clinician would say."""
     arm = pose(side, **angles).arms[side]
     assert np.allclose((arm.elbow - arm.shoulder) / UPPER_ARM, way(upper_arm, side), atol=1e-12)
@@ -128,9 +126,7 @@ def test_the_shoulder_is_where_the_sizes_put_it(side: Side) -> None:
 @both_sides
 def test_protraction_is_forward_and_lift_is_up(side: Side) -> None:
     """The shoulder centre moves on an arc of the clavicle's length about the sternoclavicular joint."""
-    rest, forward, lifted = (
-        pose(side, **given).arms[side] for given in ({}, {"protraction": 15}, {"lift": 15})
-    )
+    rest, forward, lifted = (pose(side, **given).arms[side] for given in ({}, {"protraction": 15}, {"lift": 15}))
     across, ahead = HALF_WIDTH - 0.025 * STATURE, 0.025 * STATURE
     c, s = np.cos(np.radians(15)), np.sin(np.radians(15))
     expected_forward = [across * s - ahead * c + ahead, SIGN[side] * (across * c + ahead * s - across), 0]
@@ -184,9 +180,7 @@ ANGLE = st.floats(-3.1, 3.1)
 
 
 @given(ANGLE, st.floats(1e-3, 3.1), ANGLE, st.sampled_from(SIDES))
-def test_plane_elevation_and_rotation_come_back(
-    plane: float, elevation: float, rotation: float, side: Side
-) -> None:
+def test_plane_elevation_and_rotation_come_back(plane: float, elevation: float, rotation: float, side: Side) -> None:
     """What is authored is what is read off, on both sides, away from the arm straight up."""
     humerus = humerus_rotation(plane=plane, elevation=elevation, rotation=rotation, side=side)
     found_plane, found_elevation = plane_and_elevation(humerus, side)
@@ -206,9 +200,7 @@ def test_rotation_of_a_hanging_arm_comes_back(rotation: float, side: Side) -> No
 def test_left_and_right_mirror(plane: float, elevation: float, rotation: float) -> None:
     """The same clinical angles give humerus frames mirrored in the sagittal plane."""
     mirror = np.diag([1, -1, 1])
-    left, right = (
-        humerus_rotation(plane=plane, elevation=elevation, rotation=rotation, side=side) for side in SIDES
-    )
+    left, right = (humerus_rotation(plane=plane, elevation=elevation, rotation=rotation, side=side) for side in SIDES)
     assert np.allclose(mirror @ left @ mirror, right, atol=1e-14)
 
 

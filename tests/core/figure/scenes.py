@@ -45,9 +45,16 @@ def chair(kind: str = "court", **changes: object) -> Chair:
     return replace(made, **changes)  # type: ignore[arg-type]
 
 
-def body(*, stature: float = 1.75, mass: float = 72.0, sex: str | None = None, missing: frozenset[str] = frozenset()) -> BodySize:
+def body(
+    *, stature: float = 1.75, mass: float = 72.0, sex: str | None = None, missing: frozenset[str] = frozenset()
+) -> BodySize:
     athlete = Athlete(
-        name="Ilse Varga", mass=mass, stature=stature, sex=sex, missing_limbs=missing, chairs=(chair(),)  # type: ignore[arg-type]
+        name="Ilse Varga",
+        mass=mass,
+        stature=stature,
+        sex=sex,
+        missing_limbs=missing,
+        chairs=(chair(),),  # type: ignore[arg-type]
     )
     return body_size(athlete)
 
@@ -99,7 +106,9 @@ def resting(side: Side) -> ArmAngles:
     return arm(side, plane=64, elevation=20, rotation=-22, elbow=64, pronation=60)
 
 
-def _stretch(joints: Skeleton, anchor: np.ndarray, hands: tuple[Side, ...], first: float = 1.25) -> dict[Side, np.ndarray]:
+def _stretch(
+    joints: Skeleton, anchor: np.ndarray, hands: tuple[Side, ...], first: float = 1.25
+) -> dict[Side, np.ndarray]:
     found = {}
     for side in hands:
         length = np.linalg.norm(joints.arms[side].hand - anchor, axis=-1)
@@ -132,10 +141,21 @@ def row(size: BodySize | None = None, seat: Chair | None = None, **more: object)
     joints = moved(size, seat, arms)  # type: ignore[arg-type]
     anchor = np.array([1.75, 0.0, 0.90])
     band = BandDrawing(hands=("left", "right"), attach="hand", stretch=_stretch(joints, anchor, ("left", "right")))
-    return _scene(size, seat, joints, ("left", "right"), anchor=anchor, band=band, dimensions=_post_dimensions(seat, anchor), **more)
+    return _scene(
+        size,
+        seat,
+        joints,
+        ("left", "right"),
+        anchor=anchor,
+        band=band,
+        dimensions=_post_dimensions(seat, anchor),
+        **more,
+    )
 
 
-def external_rotation(size: BodySize | None = None, seat: Chair | None = None, side: Side = "right", **more: object) -> Scene:
+def external_rotation(
+    size: BodySize | None = None, seat: Chair | None = None, side: Side = "right", **more: object
+) -> Scene:
     size, seat = size or body(), seat or chair()
     other: Side = "left" if side == "right" else "right"
     arms = {
@@ -149,7 +169,9 @@ def external_rotation(size: BodySize | None = None, seat: Chair | None = None, s
     s = 1.0 if side == "left" else -1.0
     anchor = np.array([1.70, s * 0.30, 0.95])
     band = BandDrawing(hands=(side,), attach="hand", stretch=_stretch(joints, anchor, (side,)))
-    return _scene(size, seat, joints, (side,), anchor=anchor, band=band, dimensions=_post_dimensions(seat, anchor), **more)
+    return _scene(
+        size, seat, joints, (side,), anchor=anchor, band=band, dimensions=_post_dimensions(seat, anchor), **more
+    )
 
 
 def press(size: BodySize | None = None, seat: Chair | None = None, side: Side = "right", **more: object) -> Scene:
@@ -176,7 +198,10 @@ def circles(size: BodySize | None = None, seat: Chair | None = None, side: Side 
     rest = resting(other)
     around = ArmAngles(
         humerus=humerus_rotation(
-            plane=(82 + 7 * np.cos(angle)) * DEG, elevation=(86 + 7 * np.sin(angle)) * DEG, rotation=0 * angle, side=side
+            plane=(82 + 7 * np.cos(angle)) * DEG,
+            elevation=(86 + 7 * np.sin(angle)) * DEG,
+            rotation=0 * angle,
+            side=side,
         ),
         elbow=np.full(FRAMES, 4 * DEG),
         pronation=np.full(FRAMES, 80 * DEG),
@@ -194,7 +219,9 @@ def circles(size: BodySize | None = None, seat: Chair | None = None, side: Side 
     return _scene(size, seat, skeleton(size, seat, posture), (side,), ball=(ball, side), **more)
 
 
-def chest_stretch(size: BodySize | None = None, seat: Chair | None = None, side: Side = "right", **more: object) -> Scene:
+def chest_stretch(
+    size: BodySize | None = None, seat: Chair | None = None, side: Side = "right", **more: object
+) -> Scene:
     size, seat = size or body(), seat or chair()
     other: Side = "left" if side == "right" else "right"
     s = 1.0 if side == "left" else -1.0

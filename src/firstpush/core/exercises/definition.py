@@ -129,9 +129,10 @@ class BandUse:
 
 @dataclass(frozen=True, kw_only=True)
 class BallUse:
-    """A ball in the working hand; masses allowed [kg]."""
+    """A ball in the working hand: the heaviest [kg] and the biggest [m] that will do."""
 
     largest_mass: float
+    largest_diameter: float
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -247,7 +247,10 @@ def _band(table: Reader) -> BandUse:
 
 
 def _ball(table: Reader) -> BallUse:
-    return BallUse(largest_mass=table.needed_number("largest_mass_kg", _MASS, write="Write largest_mass_kg = 1.0"))
+    return BallUse(
+        largest_mass=table.needed_number("largest_mass_kg", _MASS, write="Write largest_mass_kg = 1.0"),
+        largest_diameter=table.needed_number("largest_diameter_m", _METRES, write="Write largest_diameter_m = 0.30"),
+    )
 
 
 def _needs(table: Reader) -> Needs:

@@ -52,7 +52,8 @@ def band_layers(scene: Scene, camera: Camera, frame: int, parts: list[Part]) -> 
     layers: list[Layer] = []
     for side in band.hands:
         layers += _one_band(scene, camera, frame, parts, side)
-    return layers
+    # Every casing lies under every band: where two bands run close, neither cuts the other.
+    return sorted(layers, key=lambda layer: layer.stroke != PAPER or bool(layer.dash))
 
 
 def _one_band(scene: Scene, camera: Camera, frame: int, parts: list[Part], side: Side) -> list[Layer]:
@@ -72,7 +73,12 @@ def _one_band(scene: Scene, camera: Camera, frame: int, parts: list[Part], side:
             strap = end + np.linspace(0, 1, 24)[:, None] * (junction - end)
             visible, _ = seen_pieces(strap, camera, parts, skip=skip)
             for piece in visible:
-                layers += _ribbon(line(piece), 0.62 * WEIGHTS.band, marks=None)
+                layers.append(
+                    Layer(geometry=line(piece), stroke=INK, width=0.55 * WEIGHTS.band, cap="butt", role="detail")
+                )
+                layers.append(
+                    Layer(geometry=line(piece), stroke=ACCENT, width=0.32 * WEIGHTS.band, cap="butt", role="detail")
+                )
         start = junction
     elif band.attach != "hand":
         skip |= _cuffed(band.attach, side)
@@ -82,12 +88,21 @@ def _one_band(scene: Scene, camera: Camera, frame: int, parts: list[Part], side:
     shown = float(np.linalg.norm(page[1] - page[0]))
     length = float(np.linalg.norm(anchor - start))
     mark = MARK_SPACING_M * stretch * shown / length
-    offsets = (0.0,) if band.strands == 1 else (-0.62 * (width + 0.25), 0.62 * (width + 0.25))
+    if band.strands > 1:
+        width *= 0.8
+    offsets = (0.0,) if band.strands == 1 else (-0.5 * width - 0.1, 0.5 * width + 0.1)
     normal = np.array([-(page[1] - page[0])[1], (page[1] - page[0])[0]]) / max(shown, 1e-9)
     for offset in offsets:
         for piece in hidden:
             layers.append(
-                Layer(geometry=line(piece[[0, -1]] + offset * normal), stroke=ACCENT, width=0.3, cap="butt", dash=(0.7, 0.7), role="detail")
+                Layer(
+                    geometry=line(piece[[0, -1]] + offset * normal),
+                    stroke=ACCENT,
+                    width=0.3,
+                    cap="butt",
+                    dash=(0.7, 0.7),
+                    role="detail",
+                )
             )
     for offset in offsets:
         for piece in visible:
@@ -113,7 +128,14 @@ def _ribbon(path: Geometry, width: float, *, marks: float | None) -> list[Layer]
     ]
     if marks is not None and marks > 1.0:
         layers.append(
-            Layer(geometry=path, stroke=PAPER, width=width - 2 * EDGE, cap="butt", dash=(0.28, marks - 0.28), role="detail")
+            Layer(
+                geometry=path,
+                stroke=PAPER,
+                width=width - 2 * EDGE,
+                cap="butt",
+                dash=(0.28, marks - 0.28),
+                role="detail",
+            )
         )
     return layers
 
@@ -136,7 +158,14 @@ def path_layers(points: Array, hand: Geometry) -> list[Layer]:
     back = np.array(way.interpolate(way.length - min(head, 0.45 * way.length)).coords[0])
     direction = (tip - back) / np.linalg.norm(tip - back)
     across = np.array([-direction[1], direction[0]])
-    arrow = shapely.Polygon([tip, tip - head * direction + 0.80 * across, tip - 0.75 * head * direction, tip - head * direction - 0.80 * across])
+    arrow = shapely.Polygon(
+        [
+            tip,
+            tip - head * direction + 0.80 * across,
+            tip - 0.75 * head * direction,
+            tip - head * direction - 0.80 * across,
+        ]
+    )
     stem = substring(way, 0.0, way.length - 0.8 * min(head, 0.45 * way.length))
     return [
         Layer(geometry=stem, stroke=PAPER, width=WEIGHTS.path + 0.5, role="detail"),

@@ -115,9 +115,9 @@ def chair_extent(shape: ChairShape) -> tuple[Array, Array]:
     """Return points (N, 3) and radii (N,) that bound the chair [m]."""
     points = [shape.wheel_circle(s, shape.radius, count=16) for s in (1.0, -1.0)]
     chair = shape.chair
-    more = [
-        (chair.footplate_reach, s * 0.12, z) for s in (1.0, -1.0) for z in (0.0, FOOTPLATE_HEIGHT.value)
-    ] + [(shape.back - 0.05, s * shape.half_width, chair.seat_height + chair.backrest_height) for s in (1.0, -1.0)]
+    more = [(chair.footplate_reach, s * 0.12, z) for s in (1.0, -1.0) for z in (0.0, FOOTPLATE_HEIGHT.value)] + [
+        (shape.back - 0.05, s * shape.half_width, chair.seat_height + chair.backrest_height) for s in (1.0, -1.0)
+    ]
     if chair.anti_tip is not None:
         more.append((-chair.anti_tip - 0.03, 0.0, 0.0))
     every = np.concatenate([*points, np.array(more)])
@@ -140,7 +140,10 @@ def _tubes(name: str, camera: Camera, ways: list[Array], width: float = TUBE_M, 
         points += [a + t * (b - a) for a, b in zip(way[:-1], way[1:], strict=True)]
     every = np.concatenate(points)
     return Part(
-        name=name, shape=union(*shapes), balls=balls(camera, every, np.full(len(every), width / 2)), layers=tuple(layers)
+        name=name,
+        shape=union(*shapes),
+        balls=balls(camera, every, np.full(len(every), width / 2)),
+        layers=tuple(layers),
     )
 
 
@@ -237,7 +240,9 @@ def _axle(camera: Camera, shape: ChairShape) -> Part:
     )
 
 
-def _small_wheel(camera: Camera, centre: Array, radius: float, width: float = 0.026) -> tuple[object, tuple[Layer, ...]]:
+def _small_wheel(
+    camera: Camera, centre: Array, radius: float, width: float = 0.026
+) -> tuple[object, tuple[Layer, ...]]:
     """Return outline and layers of a caster or anti-tip wheel that runs forward."""
     forward, up = np.array([radius, 0.0, 0.0]), np.array([0.0, 0.0, radius])
     rings = np.stack([disc_ring(camera, centre + (0.0, y, 0.0), forward, up) for y in (-width / 2, width / 2)])
@@ -272,7 +277,12 @@ def _footplate(camera: Camera, shape: ChairShape) -> Part:
     chair = shape.chair
     z, front, half = FOOTPLATE_HEIGHT.value - 0.008, chair.footplate_reach, 0.80 * shape.half_width
     radius = 0.008
-    corners = np.array([[(front - 0.20, half, z), (front - 0.20, -half, z)], [(front - radius, half * 0.92, z), (front - radius, -half * 0.92, z)]])
+    corners = np.array(
+        [
+            [(front - 0.20, half, z), (front - 0.20, -half, z)],
+            [(front - radius, half * 0.92, z), (front - radius, -half * 0.92, z)],
+        ]
+    )
     plate = smooth(sweep(camera, corners, np.full((2, 2), radius)), 0.1)
     layers = solid(plate, SEAT)
     across = np.linspace(corners[0, 0], corners[0, 1], 7)
@@ -290,9 +300,7 @@ def _footplate(camera: Camera, shape: ChairShape) -> Part:
             balls=balls(camera, np.concatenate([points, loop[2:6]]), np.full(len(points) + 4, 0.012)),
             layers=(*layers, *bumper.layers),
         )
-    return Part(
-        name="footplate", shape=plate, balls=balls(camera, points, np.full(len(points), 0.01)), layers=layers
-    )
+    return Part(name="footplate", shape=plate, balls=balls(camera, points, np.full(len(points), 0.01)), layers=layers)
 
 
 def _seat(camera: Camera, shape: ChairShape) -> Part:
@@ -301,7 +309,10 @@ def _seat(camera: Camera, shape: ChairShape) -> Part:
     x = np.linspace(shape.back + 0.02, shape.front, 5)
     rise = shape.front_rise * np.clip((x - x[0]) / (x[-1] - x[0]), 0, 1)
     centres = np.array(
-        [[(xi, s * (w - r), top + ri - down) for s in (1, -1) for down in (0.0, 0.028)] for xi, ri in zip(x, rise, strict=True)]
+        [
+            [(xi, s * (w - r), top + ri - down) for s in (1, -1) for down in (0.0, 0.028)]
+            for xi, ri in zip(x, rise, strict=True)
+        ]
     )
     radii = np.full(centres.shape[:2], r)
     cushion = smooth(sweep(camera, centres, radii), 0.15)
@@ -326,17 +337,23 @@ def _backrest(camera: Camera, shape: ChairShape) -> Part:
     radii = np.full(centres.shape[:2], 0.012)
     panel = smooth(sweep(camera, centres, radii), 0.1)
     posts = [
-        np.array([(shape.back, s * w, chair.seat_height - 0.055), (shape.back - lean * (high - low) - 0.004, s * w, high)])
+        np.array(
+            [(shape.back, s * w, chair.seat_height - 0.055), (shape.back - lean * (high - low) - 0.004, s * w, high)]
+        )
         for s in (1.0, -1.0)
     ]
     if chair.kind == "daily":
-        posts = [np.concatenate([post, post[-1:] + (-0.015, 0.0, 0.012), post[-1:] + (-0.10, 0.0, 0.008)]) for post in posts]
+        posts = [
+            np.concatenate([post, post[-1:] + (-0.015, 0.0, 0.012), post[-1:] + (-0.10, 0.0, 0.008)]) for post in posts
+        ]
     tubes = _tubes("posts", camera, posts, width=0.024)
     behind = camera.facing(np.array([1.0, 0.0, 0.0])) > 0
     panel_layers = solid(panel, SEAT, shade=0.3)
     layers = (*tubes.layers, *panel_layers) if not behind else (*panel_layers, *tubes.layers)
     if chair.kind == "daily":
-        grips = _tubes("grips", camera, [post[-2:] + np.array([[-0.03, 0, 0], [0, 0, 0]]) for post in posts], 0.032, SEAT)
+        grips = _tubes(
+            "grips", camera, [post[-2:] + np.array([[-0.03, 0, 0], [0, 0, 0]]) for post in posts], 0.032, SEAT
+        )
         layers = (*grips.layers, *layers)
         tubes = Part(name="posts", shape=union(tubes.shape, grips.shape), balls=tubes.balls)
     return Part(
@@ -352,7 +369,9 @@ def _chock(camera: Camera, shape: ChairShape, name: str, s: float, way: float) -
     contact = shape.hub(s)[1] + s * shape.radius * np.sin(shape.chair.camber)
     height, length, half = 0.055, 0.11, 0.035
     toe = way * (np.sqrt(2 * shape.radius * 0.012) + 0.005)
-    corners = np.array([(toe, 0.004), (toe + way * 0.045, height), (toe + way * length, height), (toe + way * length, 0.0), (toe, 0.0)])
+    corners = np.array(
+        [(toe, 0.004), (toe + way * 0.045, height), (toe + way * length, height), (toe + way * length, 0.0), (toe, 0.0)]
+    )
     faces = [camera.project(np.array([(x, contact + y, z) for x, z in corners])).xy for y in (-half, half)]
     body = smooth(hull(np.concatenate(faces)), 0.1)
     near = faces[1] if camera.facing(np.array([0.0, 1.0, 0.0])) > 0 else faces[0]
@@ -369,7 +388,9 @@ def _brake(camera: Camera, shape: ChairShape, side: Side, s: float) -> Part:
     x = float(np.sqrt(max(shape.radius**2 - (z - shape.hub_height) ** 2, 0.0))) + 0.02
     lever = np.array([(x - 0.005, y, z - 0.03), (x + 0.02, y, z), (x + 0.075, y, z + 0.085)])
     part = _tubes(f"brake {side}", camera, [lever], width=0.014)
-    knob = _tubes("knob", camera, [lever[1:][[1, 1]] + np.array([[0, 0, 0], [0.012, 0, 0.016]])], width=0.028, tint=SEAT)
+    knob = _tubes(
+        "knob", camera, [lever[1:][[1, 1]] + np.array([[0, 0, 0], [0.012, 0, 0.016]])], width=0.028, tint=SEAT
+    )
     return Part(
         name=part.name, shape=union(part.shape, knob.shape), balls=part.balls, layers=(*part.layers, *knob.layers)
     )

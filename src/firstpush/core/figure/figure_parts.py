@@ -3,27 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from firstpush.core.body.rotations import Array
-from firstpush.core.figure.chair_drawing import HAND_RIM_OUTSIDE_M, HAND_RIM_SHARE, chair_extent, chair_parts, chair_shape
+from firstpush.core.figure.chair_drawing import (
+    HAND_RIM_OUTSIDE_M,
+    HAND_RIM_SHARE,
+    chair_extent,
+    chair_parts,
+    chair_shape,
+)
 from firstpush.core.figure.hand import HandPose, cuff_layers, hand_part
 from firstpush.core.figure.head import head_part
 from firstpush.core.figure.limbs import arm_parts, bone_disc, leg_parts
 from firstpush.core.figure.order import depth_order
 from firstpush.core.figure.outlines import Joint, Part, without
-from firstpush.core.figure.palette import SKIN
+from firstpush.core.figure.palette import SKIN, Scheme
 from firstpush.core.figure.proportions import Proportions, proportions
 from firstpush.core.figure.scene import Scene
-from firstpush.core.figure.surroundings import ball_centre, ball_part, post_foot, post_parts, post_top
+from firstpush.core.figure.surroundings import PLATE_HALF_M, ball_centre, ball_part, post_foot, post_parts, post_top
+from firstpush.core.figure.svg import paint_all
 from firstpush.core.figure.torso import neck_part, torso_part
 from firstpush.core.figure.view import Camera
 from firstpush.core.people.athlete import SIDES, Side
 
 RIM_REACH_M = 0.075
 """A hand this near its hand rim holds it."""
+
+JOINED_HANDS_M = 0.16
+"""Hands this near each other hold the band together."""
 
 FORCED = (
     ("torso", "neck"),
@@ -45,6 +55,16 @@ class Static:
 
     size: Proportions
     parts: tuple[Part, ...]
+    painted: dict[tuple[int, Scheme], str] = field(default_factory=dict, compare=False)
+
+    def paint(self, part: Part, scheme: Scheme) -> str:
+        """Return `part` as SVG text, written once for a part that is the same in every frame."""
+        if not any(part is own for own in self.parts):
+            return paint_all(part.layers, scheme)
+        key = (id(part), scheme)
+        if key not in self.painted:
+            self.painted[key] = paint_all(part.layers, scheme)
+        return self.painted[key]
 
 
 def static_parts(scene: Scene, camera: Camera) -> Static:
@@ -61,8 +81,11 @@ def hand_pose(scene: Scene, side: Side, frame: int, size: Proportions) -> HandPo
     """Return how the hand is held: round a band or rim, on the ball, or at rest."""
     if scene.ball is not None and scene.ball[1] == side:
         return "ball"
-    if scene.band is not None and side in scene.band.hands and scene.band.attach == "hand":
-        return "fist"
+    if scene.band is not None and scene.band.attach == "hand":
+        hands = scene.skeleton.arms
+        apart = float(np.linalg.norm(hands["left"].hand[frame] - hands["right"].hand[frame]))
+        if side in scene.band.hands or apart < JOINED_HANDS_M:
+            return "fist"
     shape = chair_shape(scene, size)
     s = 1.0 if side == "left" else -1.0
     rim = shape.wheel_circle(s, HAND_RIM_SHARE * shape.radius, HAND_RIM_OUTSIDE_M)
@@ -74,7 +97,11 @@ def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tu
     """Return trunk, head, arms and ball of `frame`, and the joints where no seam is drawn."""
     size = static.size
     unit = size.unit
-    found = [torso_part(scene, camera, size, frame), neck_part(scene, camera, size, frame), head_part(scene, camera, size, frame)]
+    found = [
+        torso_part(scene, camera, size, frame),
+        neck_part(scene, camera, size, frame),
+        head_part(scene, camera, size, frame),
+    ]
     joints: list[Joint] = []
     for side in SIDES:
         arm = scene.skeleton.arms[side]
@@ -106,7 +133,9 @@ def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tu
     return found + ball_part(scene, camera, frame), joints
 
 
-def _with_cuff(scene: Scene, camera: Camera, size: Proportions, side: Side, frame: int, parts: list[Part]) -> list[Part]:
+def _with_cuff(
+    scene: Scene, camera: Camera, size: Proportions, side: Side, frame: int, parts: list[Part]
+) -> list[Part]:
     band = scene.band
     if band is None or side not in band.hands or band.attach == "hand":
         return parts
@@ -126,7 +155,7 @@ def knees(scene: Scene, camera: Camera, size: Proportions) -> list[Joint]:
     for side in SIDES:
         leg = scene.legs[side]
         if leg.knee is not None:
-            xy, radius = bone_disc(camera, leg.knee, 0.0325 * size.unit * size.leg)
+            xy, radius = bone_disc(camera, leg.knee, 0.058 * size.unit * size.leg)
             found.append(Joint(first=f"thigh {side}", second=f"shank {side}", xy=xy, radius=radius))
     return found
 
@@ -142,7 +171,8 @@ def seamless(parts: list[Part], joints: Iterable[Joint]) -> list[Part]:
             continue
         low, high = sorted((place[joint.first], place[joint.second]))
         disc = shapely.Point(joint.xy).buffer(joint.radius, quad_segs=8)
-        area = disc.intersection(result[low].shape)
+        # A line that runs along the edge of the part below is its outline too, and stays.
+        area = disc.intersection(result[low].shape.buffer(-0.16))
         if area.is_empty:
             continue
         part = result[high]
@@ -183,8 +213,10 @@ def extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
         centre = ball_centre(scene, frame)
         if centre is not None and scene.ball is not None:
             add(centre, scene.ball[0].diameter / 2)
+    chair = scene.chair
+    add(np.array([(0.15, sign * (chair.overall_width / 2 + 0.05), 0.0) for sign in (1.0, -1.0)]), 0.0)
     foot = post_foot(scene)
     if foot is not None:
         add(np.array([(foot[0], foot[1], post_top(scene))]), 0.03)
-        add(np.array([(foot[0], foot[1], 0.0)]), 0.10)
+        add(np.array([(foot[0], foot[1], 0.0)]), 1.42 * PLATE_HALF_M)
     return np.concatenate(found), np.concatenate(wide)

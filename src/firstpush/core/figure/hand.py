@@ -17,10 +17,10 @@ from firstpush.core.figure.outlines import (
     disc_ring,
     flat_shade,
     hull,
+    line,
     outline,
     smooth,
     stroked,
-    line,
     sweep,
     together,
     union,
@@ -177,4 +177,4 @@ def cuff_layers(camera: Camera, centre: Array, along: Array, radius: float) -> t
     )
 
 
-__all__ = ["HandPose", "cuff_layers", "hand_axes", "hand_part", "handle_ends", "ball_rings", "stroked", "line"]
+__all__ = ["HandPose", "ball_rings", "cuff_layers", "hand_axes", "hand_part", "handle_ends", "line", "stroked"]

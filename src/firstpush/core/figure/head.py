@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from firstpush.core.body.rotations import Array
 from firstpush.core.figure.outlines import (
+    Geometry,
     Layer,
     Part,
     balls,
@@ -22,15 +25,65 @@ from firstpush.core.figure.proportions import Proportions
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.view import Camera
 
+Page = Callable[[Array], Array]
+
 SKULL = np.array([-0.005, 0.0, 0.010])
 SKULL_RADII = np.array([0.0530, 0.0425, 0.0535])
-JAW = ((0.030, 0.000, -0.050, 0.0150), (0.012, 0.021, -0.040, 0.0155), (0.012, -0.021, -0.040, 0.0155),
-       (0.024, 0.012, -0.030, 0.0220), (0.024, -0.012, -0.030, 0.0220))
+JAW = (
+    (0.0330, 0.0080, -0.0510, 0.0135),
+    (0.0330, -0.0080, -0.0510, 0.0135),
+    (0.0040, 0.0275, -0.0390, 0.0145),
+    (0.0040, -0.0275, -0.0390, 0.0145),
+    (0.0250, 0.0150, -0.0220, 0.0245),
+    (0.0250, -0.0150, -0.0220, 0.0245),
+)
 """Balls of chin and jaw: place forward, left, up from the head's centre, and radius, in fractions of stature."""
-NOSE = ((0.0465, 0.0, 0.004, 0.0050), (0.0560, 0.0, -0.0150, 0.0062), (0.0480, 0.0, -0.0200, 0.0062))
+NOSE = ((0.0460, 0.0, 0.004, 0.0055), (0.0590, 0.0, -0.0150, 0.0062), (0.0490, 0.0, -0.0215, 0.0060))
 EAR = np.array([-0.002, 0.0415, -0.006])
-HAIRLINE = {"short": (0.61, -0.79, -0.0072), "cropped": (0.61, -0.79, -0.0060), "tied": (0.69, -0.72, -0.0010)}
-"""The plane that parts face from hair: normal forward and up, and its distance from the head's centre."""
+HAIRLINE_DEG: dict[str, tuple[tuple[float, float], ...]] = {
+    "short": (
+        (0, 44),
+        (28, 44),
+        (46, 34),
+        (60, 16),
+        (68, -4),
+        (76, -14),
+        (84, -6),
+        (92, 4),
+        (104, 0),
+        (116, -22),
+        (135, -34),
+        (180, -38),
+    ),
+    "cropped": (
+        (0, 46),
+        (28, 45),
+        (46, 34),
+        (60, 18),
+        (68, 2),
+        (76, -6),
+        (84, 0),
+        (92, 5),
+        (104, 0),
+        (116, -20),
+        (135, -30),
+        (180, -33),
+    ),
+    "tied": (
+        (0, 44),
+        (28, 42),
+        (46, 30),
+        (60, 12),
+        (70, -2),
+        (80, -4),
+        (92, 2),
+        (104, -8),
+        (116, -24),
+        (135, -30),
+        (180, -26),
+    ),
+}
+"""The hairline on the skull: angle from straight ahead, height above the skull's middle."""
 
 
 def _sphere_points(rows: int = 22, columns: int = 44) -> Array:
@@ -72,16 +125,21 @@ def head_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> Pa
     tail_behind = toward[0] > -0.35
     if tail is not None and tail_behind:
         layers += [Layer(geometry=tail, fill=hair.light), flat_shade(tail, hair, 0.006 * mm), outline(tail)]
+    # The far ear, where it is seen at all, looks out from behind the head.
+    for side in (1.0, -1.0):
+        if -0.5 < toward[1] * side <= 0.2:
+            ear = _ear(page, side)
+            layers += [Layer(geometry=ear, fill=skin.shade), outline(ear, WEIGHTS.inner)]
     layers += [Layer(geometry=shape, fill=skin.light), flat_shade(shape, skin, 0.010 * mm)]
     layers.append(outline(shape))
     if toward[0] > 0.1:
         layers += _nose_line(page, toward)
     swell = {"short": 1.05, "cropped": 1.012, "tied": 1.03}[look.hair_style]
-    cap = _hair(page, toward, HAIRLINE[look.hair_style], swell)
-    ears = [side for side in (1.0, -1.0) if toward[1] * side > -0.25]
+    cap = _hair(page, toward, HAIRLINE_DEG[look.hair_style], swell)
+    near_ears = [side for side in (1.0, -1.0) if toward[1] * side > 0.2]
     if cap is not None:
         layers += [Layer(geometry=cap, fill=hair.light), flat_shade(cap, hair, 0.009 * mm), outline(cap)]
-    for side in ears:
+    for side in near_ears:
         ear = _ear(page, side)
         layers += [Layer(geometry=ear, fill=skin.light), outline(ear, WEIGHTS.inner)]
     if tail is not None and not tail_behind:
@@ -89,56 +147,56 @@ def head_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> Pa
     every = [shape] + ([cap] if cap is not None else []) + ([tail] if tail is not None else [])
     middle = np.array([[world(SKULL), world(np.array([0.02, 0, -0.03]))]])
     radii = unit * np.array([[0.047, 0.034]])
-    return Part(
-        name="head", shape=union(*every), balls=balls(camera, middle, radii), layers=tuple(layers), moves=True
-    )
+    return Part(name="head", shape=union(*every), balls=balls(camera, middle, radii), layers=tuple(layers), moves=True)
 
 
-def _hair(page: object, toward: Array, plane: tuple[float, float, float], swell: float) -> object:
-    """Return the seen hair: the part of a slightly larger skull behind the hairline plane."""
-    forward, up, distance = plane
-    normal = np.array([forward, 0.0, up])
-    normal = normal / np.linalg.norm(normal)
-    radii = SKULL_RADII * swell
-    # In the skull's own scale the ellipsoid is a unit ball and the plane stays a plane.
-    scaled = normal * radii
-    reach = float(np.linalg.norm(scaled))
-    inward = (distance - float(normal @ SKULL)) / reach
-    axis = scaled / reach
-    first = np.cross(axis, (0.0, 1.0, 0.0))
-    first = first / np.linalg.norm(first)
-    second = np.cross(axis, first)
-    angle = np.linspace(0, 2 * np.pi, 48, endpoint=False)[:, None]
-    rim = inward * axis + np.sqrt(1 - inward**2) * (np.cos(angle) * first + np.sin(angle) * second)
-    kept = SPHERE[SPHERE @ axis < inward]
-    body = hull(page(SKULL + np.concatenate([kept, rim]) * radii))  # type: ignore[operator]
-    lid = hull(page(SKULL + rim * radii))  # type: ignore[operator]
-    if float((normal) @ toward) > 0:
-        body = body.difference(lid)
-    body = smooth(body, 0.08)
-    return None if body.is_empty or body.area < 0.05 else body
+def _hair(page: Page, toward: Array, hairline: tuple[tuple[float, float], ...], swell: float) -> Geometry | None:
+    """Return the seen hair: cells of a slightly larger skull between hairline and crown that face the viewer."""
+    import shapely
+
+    turn = np.radians(np.linspace(-180.0, 180.0, 49))
+    table = np.radians(np.array(hairline))
+    low = np.interp(np.abs(turn), table[:, 0], table[:, 1])
+    up = low + np.linspace(0.0, 1.0, 9)[:, None] * (np.pi / 2 - low)
+    unit = np.stack([np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.sin(up)], axis=-1)
+    facing = (unit / SKULL_RADII) @ toward > 0
+    xy = page(SKULL + unit * SKULL_RADII * swell)
+    corners = np.stack([xy[:-1, :-1], xy[:-1, 1:], xy[1:, 1:], xy[1:, :-1]], axis=2).reshape(-1, 4, 2)
+    shown = (facing[:-1, :-1] | facing[:-1, 1:] | facing[1:, 1:] | facing[1:, :-1]).reshape(-1)
+    if not shown.any():
+        return None
+    cells = shapely.polygons(corners[shown])
+    seen = shapely.union_all(shapely.buffer(cells, 0.02, quad_segs=1))
+    cap = smooth(seen, 0.14)
+    return None if cap.is_empty or cap.area < 0.05 else cap
 
 
-def _ear(page: object, side: float) -> object:
+def _ear(page: Page, side: float) -> Geometry:
     angle = np.linspace(0, 2 * np.pi, 24, endpoint=False)[:, None]
     lean = np.array([-0.25, 0.0, 1.0]) / np.hypot(0.25, 1.0)
     ahead = np.array([1.0, 0.0, 0.25]) / np.hypot(0.25, 1.0)
-    flare = np.array([-0.35, 0.5 * side, 0.0])
-    ring = EAR * (1, side, 1) + np.cos(angle) * lean * 0.0145 + np.sin(angle) * (ahead + flare) * 0.0085
-    return hull(page(ring))  # type: ignore[operator]
+    flare = np.array([-0.12, 0.45 * side, 0.0])
+    ring = EAR * (1, side, 1) + np.cos(angle) * lean * 0.0165 + np.sin(angle) * (ahead + flare) * 0.0100
+    return hull(page(ring))
 
 
-def _tail(camera: Camera, world: object, unit: float) -> object:
+def _tail(camera: Camera, world: Page, unit: float) -> Geometry:
     points = np.array([(-0.056, 0.0, 0.018), (-0.066, 0.0, 0.004), (-0.069, 0.0, -0.022), (-0.064, 0.0, -0.045)])
     radii = np.array([0.012, 0.0155, 0.0135, 0.0060])
-    return smooth(sweep(camera, world(points)[:, None], unit * radii[:, None]), 0.2)  # type: ignore[operator]
+    return smooth(sweep(camera, world(points)[:, None], unit * radii[:, None]), 0.2)
 
 
-def _nose_line(page: object, toward: Array) -> list[Layer]:
+def _nose_line(page: Page, toward: Array) -> list[Layer]:
     """Return the shadow side of the nose as a short line when it lies inside the face."""
-    if abs(toward[1]) > 0.8:
+    if abs(toward[1]) > 0.80:
         return []
     side = -1.0 if toward[1] >= 0 else 1.0
-    points = np.array([(0.0520, side * 0.004, -0.001), (0.0600, side * 0.0062, -0.0165), (0.0560, side * 0.0035, -0.0225),
-                       (0.0550, -side * 0.0030, -0.0230)])
-    return [Layer(geometry=line(page(points)), stroke=INK, width=WEIGHTS.inner, role="detail")]  # type: ignore[operator]
+    points = np.array(
+        [
+            (0.0520, side * 0.004, -0.001),
+            (0.0600, side * 0.0062, -0.0165),
+            (0.0560, side * 0.0035, -0.0225),
+            (0.0550, -side * 0.0030, -0.0230),
+        ]
+    )
+    return [Layer(geometry=line(page(points)), stroke=INK, width=WEIGHTS.inner, role="detail")]

@@ -18,7 +18,18 @@ LETTERING_PT = 9.0
 GAP_MM = 0.8
 ARROW_MM = 1.5
 
-_WIDTH_EM = {" ": 0.28, ".": 0.21, ",": 0.21, "1": 0.41, "m": 0.85, "c": 0.49, "i": 0.26, "l": 0.27, "%": 0.92, "–": 0.51}
+_WIDTH_EM = {
+    " ": 0.28,
+    ".": 0.21,
+    ",": 0.21,
+    "1": 0.41,
+    "m": 0.85,
+    "c": 0.49,
+    "i": 0.26,
+    "l": 0.27,
+    "%": 0.92,
+    "–": 0.51,
+}
 """Advance widths read from the shipped font, regular weight; every other sign counts as the digit zero."""
 _WIDTH_OF_OTHERS_EM = 0.65
 
@@ -55,7 +66,9 @@ class Lettered:
         return shapely.box(x, y, x + width, y + height)
 
 
-def _lines(dimension: Dimension, camera: Camera) -> Iterator[tuple[float, Array, Array, tuple[tuple[Array, Array], ...]]]:
+def _lines(
+    dimension: Dimension, camera: Camera
+) -> Iterator[tuple[float, Array, Array, tuple[tuple[Array, Array], ...]]]:
     """Yield candidate lines with their cost: the tape's own place first, then moved aside."""
     first, second = np.asarray(dimension.from_point, float), np.asarray(dimension.to_point, float)
     a, b = camera.project(first).xy, camera.project(second).xy
@@ -76,7 +89,9 @@ def _lines(dimension: Dimension, camera: Camera) -> Iterator[tuple[float, Array,
             yield 2.2 * aside, c, d, ((a, c), (b, d)) if aside else ()
 
 
-def _boxes(a: Array, b: Array, width: float, height: float) -> Iterator[tuple[float, tuple[float, float, float, float]]]:
+def _boxes(
+    a: Array, b: Array, width: float, height: float
+) -> Iterator[tuple[float, tuple[float, float, float, float]]]:
     """Yield candidate text boxes for a line with their cost: in a gap of the line, then beside it."""
     way = b - a
     length = float(np.linalg.norm(way))
@@ -147,7 +162,6 @@ def lettered(items: list[Lettered], scheme: Scheme = "paper") -> str:
     for item in items:
         out += [_stroke(p, q, ink, 0.6 * WEIGHTS.dimension) for p, q in item.witness]
         for p, q in _around(item):
-            out.append(_stroke(p, q, paper, 4 * WEIGHTS.dimension))
             out.append(_stroke(p, q, ink, WEIGHTS.dimension))
         way = (item.end - item.start) / max(float(np.linalg.norm(item.end - item.start)), 1e-9)
         out += [_arrow(item.start, -way, ink), _arrow(item.end, way, ink)]

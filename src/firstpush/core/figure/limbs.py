@@ -11,10 +11,11 @@ from firstpush.core.figure.outlines import (
     Geometry,
     Layer,
     Part,
+    ball_rings,
     balls,
     chain,
     disc_ring,
-    ball_rings,
+    hull,
     interpolated,
     outline,
     smooth,
@@ -61,6 +62,20 @@ def bone_rows(
     return centres, radii
 
 
+def flat_rings(camera: Camera, centres: Array, radii: Array, first: Array, second: Array) -> Array:
+    """Return (S, n, 2) flat cross-sections [mm] round rows of balls: `first`, `second` span the section.
+
+    A limb that comes out of a hem begins with a flat section; a ball there would bulge back into the cloth.
+    """
+    rings = []
+    for row, radius in zip(centres, radii, strict=True):
+        middle = row.mean(axis=0)
+        spread = np.abs((row - middle) @ first).max()
+        aside = np.abs((row - middle) @ second).max()
+        rings.append(disc_ring(camera, middle, first * (radius[0] + spread), second * (radius[0] + aside)))
+    return np.stack(rings)
+
+
 def arm_parts(scene: Scene, camera: Camera, size: Proportions, side: Side, frame: int) -> list[Part]:
     """Return upper arm and forearm of `side`; the hand is a part of its own, see `hand.py`."""
     arm = scene.skeleton.arms[side]
@@ -99,15 +114,22 @@ def _upper_arm(
     if camera.facing((elbow - shoulder) / np.linalg.norm(elbow - shoulder)) > 0:
         # The arm comes out of the sleeve towards the viewer: the opening is seen, the skin lies over it.
         out, wide = bone_rows(
-            shoulder, elbow, UPPER_ARM, ways, unit=unit, thickness=thick, since=min(reach, end) - 0.01, until=end, count=6
+            shoulder,
+            elbow,
+            UPPER_ARM,
+            ways,
+            unit=unit,
+            thickness=thick,
+            since=min(reach, end) - 0.01,
+            until=end,
+            count=6,
         )
-        inner = disc_ring(camera, hem_centre, frame[:, 0] * (hem + 0.003 * unit) * 0.88, frame[:, 1] * hem * 0.88)
-        from firstpush.core.figure.outlines import hull
-
+        stick = union(
+            chain(flat_rings(camera, out, wide, frame[:, 0], frame[:, 1])), sweep(camera, out[-2:], wide[-2:])
+        )
+        inner = disc_ring(camera, hem_centre, frame[:, 0] * (hem + 0.003 * unit) * 0.9, frame[:, 1] * hem * 0.9)
         opening = Layer(geometry=hull(inner), fill=SHIRT.shade)
-        start = np.concatenate([inner] * 3)[None]
-        stick = smooth(chain(np.concatenate([start * 0.12 + 0.88 * ball_rings(camera, out, wide).reshape(6, -1, 2)[:1], ball_rings(camera, out, wide).reshape(6, -1, 2)])), 0.3 * radius) if not cut else None
-        layers = (*sleeve_layers, opening, *(solid(stick, skin, shade=0.8 * shade) if stick is not None else ()))
+        layers = (*sleeve_layers, opening, *solid(smooth(stick, 0.05), skin, shade=0.8 * shade))
     else:
         layers = (*skin_layers, *sleeve_layers)
     shape = union(skin_shape, sleeve)
@@ -160,7 +182,10 @@ def _thigh(scene: Scene, camera: Camera, size: Proportions, side: Side, leg: Leg
     bare = smooth(sweep(camera, centres, radii), radius)
     if stump:
         return Part(
-            name=f"thigh {side}", shape=bare, balls=balls(camera, centres, radii), layers=solid(bare, SHORTS, shade=shade)
+            name=f"thigh {side}",
+            shape=bare,
+            balls=balls(camera, centres, radii),
+            layers=solid(bare, SHORTS, shade=shade),
         )
     rows, widths = bone_rows(leg.hip, knee, table, ways, unit=unit, thickness=thick, until=SHORTS_END, count=7)
     widths = widths + unit * np.linspace(0.000, 0.0035, 7)[:, None]
@@ -172,8 +197,9 @@ def _thigh(scene: Scene, camera: Camera, size: Proportions, side: Side, leg: Leg
     shorts = smooth(chain(np.concatenate([rings, last[None]])), 0.25 * radius)
     layers = (*solid(bare, SKIN[scene.look.skin], shade=0.7 * shade), *solid(shorts, SHORTS, shade=shade))
     if camera.facing(along) > 0:
-        out, wide = bone_rows(leg.hip, knee, table, ways, unit=unit, thickness=thick, since=SHORTS_END, count=5)
-        cap = smooth(sweep(camera, out, wide), radius)
+        out, wide = bone_rows(leg.hip, knee, table, ways, unit=unit, thickness=thick, since=SHORTS_END - 0.01, count=6)
+        cap = union(chain(flat_rings(camera, out, wide, up, across)), sweep(camera, out[-2:], wide[-2:]))
+        cap = smooth(cap, 0.05)
         layers = (*solid(shorts, SHORTS, shade=shade), *solid(cap, SKIN[scene.look.skin], shade=0.7 * shade))
     return Part(name=f"thigh {side}", shape=union(bare, shorts), balls=balls(camera, centres, radii), layers=layers)
 
@@ -203,31 +229,33 @@ def _shoe(camera: Camera, size: Proportions, side: Side, ankle: Array, toe: Arra
     sole = float(toe[2]) - 0.03
 
     def place(forward: float, aside: float, radius: float, lift: float = 0.0) -> Array:
-        floor = np.array([ankle[0], ankle[1], sole + radius + lift])
+        floor = np.array([ankle[0], ankle[1], sole + max(radius, 0.009) + 0.010 * (radius > 0.01) + lift])
         return np.asarray(floor + forward * length * ahead + aside * left)
 
     r = unit / 1.75
+    # forward along the foot, half width, radius, height of the upper ball
     stations = [
-        (-0.36, 0.008 * r, 0.027 * r, 0.000),
-        (-0.10, 0.008 * r, 0.033 * r, 0.016 * r),
-        (0.22, 0.010 * r, 0.032 * r, 0.010 * r),
-        (0.55, 0.014 * r, 0.027 * r, 0.004 * r),
-        (0.80, 0.014 * r, 0.023 * r, 0.000),
-        (0.98, 0.008 * r, 0.020 * r, 0.000),
+        (-0.32, 0.006 * r, 0.026 * r, 0.030 * r),
+        (-0.12, 0.006 * r, 0.029 * r, 0.036 * r),
+        (0.12, 0.008 * r, 0.029 * r, 0.022 * r),
+        (0.42, 0.013 * r, 0.027 * r, 0.006 * r),
+        (0.66, 0.015 * r, 0.024 * r, 0.000),
+        (0.84, 0.010 * r, 0.021 * r, 0.000),
     ]
     rows = [[place(f, w, rad), place(f, -w, rad), place(f, 0.0, rad, lift)] for f, w, rad, lift in stations]
     centres = np.array(rows)
     radii = np.array([[rad] * 3 for _, _, rad, _ in stations])
-    upper = smooth(sweep(camera, centres, radii), 0.3 * 0.010 * unit * camera.scale)
-    flat = np.array(
-        [[place(f, w + 0.8 * rad, 0.0), place(f, -w - 0.8 * rad, 0.0)] for f, w, rad, _ in stations]
+    upper = smooth(sweep(camera, centres, radii), 0.4 * 0.010 * unit * camera.scale)
+    edge = [(f + 0.06 * (f > 0.8), w + 0.9 * rad) for f, w, rad, _ in stations]
+    flat = np.array([[place(f, side_, 0.0), place(f, -side_, 0.0)] for f, side_ in edge])
+    tread = smooth(sweep(camera, flat, np.full((6, 2), 0.007 * r)), 0.08)
+    layers = (
+        Layer(geometry=tread, fill=SHOE.shade),
+        outline(tread, WEIGHTS.inner),
+        *solid(upper, SHOE, shade=0.7 * SHADE_OF_UNIT * unit * camera.scale, width=WEIGHTS.inner),
     )
-    tread = smooth(sweep(camera, flat + (0.0, 0.0, 0.008), np.full((6, 2), 0.007)), 0.05)
-    layers = (*solid(tread, SHORTS, width=WEIGHTS.inner), *solid(upper.difference(tread.buffer(-0.02)) if False else upper, SHOE, shade=0.6 * SHADE_OF_UNIT * unit * camera.scale))
     shape = union(upper, tread)
-    return Part(
-        name=f"shoe {side}", shape=shape, balls=balls(camera, centres, radii), layers=(*layers, outline(shape))
-    )
+    return Part(name=f"shoe {side}", shape=shape, balls=balls(camera, centres, radii), layers=(*layers, outline(shape)))
 
 
 def bone_disc(camera: Camera, point: Array, radius: float) -> tuple[Array, float]:

@@ -54,9 +54,9 @@ def _tint(colour: str, shade: float = 0.22) -> Tint:
 
 _SKIN = (
     mix(SAND, ACCENT, 0.11),
-    mix(mix(SAND, ACCENT, 0.20), INK, 0.14),
-    mix(mix(SAND, ACCENT, 0.27), INK, 0.36),
-    mix(mix(SAND, ACCENT, 0.24), INK, 0.58),
+    mix(mix(SAND, ACCENT, 0.28), INK, 0.09),
+    mix(mix(SAND, ACCENT, 0.50), INK, 0.25),
+    mix(mix(SAND, ACCENT, 0.60), INK, 0.50),
 )
 SKIN = tuple(_tint(colour, 0.13) for colour in _SKIN)
 HAIR = (
@@ -99,7 +99,7 @@ class Weights:
     inner: float = 0.17
     spoke: float = 0.13
     band: float = 1.0
-    casing: float = 0.42
+    casing: float = 0.36
     path: float = 0.5
     dimension: float = 0.18
 

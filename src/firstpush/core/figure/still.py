@@ -8,7 +8,18 @@ from firstpush.core.figure.band_lines import band_layers, path_layers
 from firstpush.core.figure.figure_parts import Static, extent, ordered_parts, static_parts
 from firstpush.core.figure.labels import Lettered, lettered, placed
 from firstpush.core.figure.outlines import Geometry, Layer, Part, union
-from firstpush.core.figure.palette import ACCENT, COURT, GHOST, GHOST_BAND, GHOST_LINE, INK, PAPER, WEIGHTS, Scheme, grey
+from firstpush.core.figure.palette import (
+    ACCENT,
+    COURT,
+    GHOST,
+    GHOST_BAND,
+    GHOST_LINE,
+    INK,
+    PAPER,
+    WEIGHTS,
+    Scheme,
+    grey,
+)
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.surroundings import anchor_layers, floor_layers
 from firstpush.core.figure.svg import MM_PER_POINT, document, number, paint_all, text_at
@@ -23,10 +34,17 @@ _TITLES: dict[Panel, str] = {"start": "Start", "end": "End"}
 
 
 def framed(
-    scene: Scene, *, left: float, top: float, width: float, height: float, view: Camera | None = None, frames: tuple[int, ...] = ()
+    scene: Scene,
+    *,
+    left: float,
+    top: float,
+    width: float,
+    height: float,
+    view: Camera | None = None,
+    frames: tuple[int, ...] = (),
 ) -> Camera:
     """Return the camera that shows `scene` in a box [mm], with room for its dimensions at the sides of the post."""
-    camera = choose_view(scene) if view is None else view
+    camera = choose_view(scene, aspect=width / height) if view is None else view
     shown = frames or (*range(0, scene.frames, max(1, scene.frames // 6)), scene.start, scene.end)
     points, radii = extent(scene, shown)
     heights = any(item.kind == "height" for item in scene.dimensions)
@@ -63,11 +81,18 @@ def ghost_layers(scene: Scene, parts: list[Part], start: list[Part]) -> tuple[li
     if moved.area < 0.12 * pale.area:
         return [], []
     line_width = 0.8 * WEIGHTS.outline
-    behind = [Layer(geometry=pale, fill=GHOST), Layer(geometry=pale.boundary, stroke=GHOST_LINE, width=line_width, role="detail")]
-    edge = pale.boundary.difference(union(*new, *(p.shape for p in parts if p.name == "head")))
+    behind = [
+        Layer(geometry=pale, fill=GHOST),
+        Layer(geometry=pale.boundary, stroke=GHOST_LINE, width=line_width, role="detail"),
+    ]
     body = union(*(part.opaque for part in parts if part.name not in names))
-    over = edge.intersection(body)
-    return behind, [Layer(geometry=over, stroke=PAPER, width=0.7 * line_width, dash=(0.7, 0.7), role="detail")]
+    low = [part.shape for part in start if part.name in names and not part.name.startswith("upper")]
+    over = union(*low).difference(union(*new).buffer(0.3)).intersection(body.buffer(-0.1))
+    edge = union(*low).boundary.difference(union(*new)).intersection(body.buffer(-0.1))
+    return behind, [
+        Layer(geometry=over, fill=PAPER, opacity=0.30),
+        Layer(geometry=edge, stroke=PAPER, width=0.7 * line_width, opacity=0.75, role="detail"),
+    ]
 
 
 def ghost_band(scene: Scene, camera: Camera) -> list[Layer]:
@@ -81,7 +106,16 @@ def ghost_band(scene: Scene, camera: Camera) -> list[Layer]:
     found = []
     for side in scene.band.hands:
         ends = np.stack([scene.pull_point(side)[scene.start], scene.anchor])
-        found.append(Layer(geometry=line(camera.project(ends).xy), stroke=GHOST_BAND, width=0.5, dash=(1.4, 0.8), cap="butt", role="detail"))
+        found.append(
+            Layer(
+                geometry=line(camera.project(ends).xy),
+                stroke=GHOST_BAND,
+                width=0.5,
+                dash=(1.4, 0.8),
+                cap="butt",
+                role="detail",
+            )
+        )
     return found
 
 
@@ -106,20 +140,16 @@ def frame_body(
 ) -> tuple[str, list[Part]]:
     """Return one frame as SVG text, and its ordered parts."""
     parts = ordered_parts(scene, camera, static, frame)
-    layers = floor_layers(scene, camera)
+    behind = floor_layers(scene, camera)
     over: list[Layer] = []
     if ghost_of is not None:
-        behind, over = ghost_layers(scene, parts, ghost_of)
-        layers += behind
-        layers += ghost_band(scene, camera)
-    for part in parts:
-        layers += part.layers
-    layers += over
-    layers += band_layers(scene, camera, frame, parts)
-    layers += anchor_layers(scene, camera)
+        ghost, over = ghost_layers(scene, parts, ghost_of)
+        behind += ghost + ghost_band(scene, camera)
+    over = over + band_layers(scene, camera, frame, parts) + anchor_layers(scene, camera)
     if ghost_of is not None:
-        layers += hand_paths(scene, camera, parts)
-    return paint_all(layers, scheme), parts
+        over += hand_paths(scene, camera, parts)
+    body = "".join(static.paint(part, scheme) for part in parts)
+    return paint_all(behind, scheme) + body + paint_all(over, scheme), parts
 
 
 def drawn_area(scene: Scene, camera: Camera, parts: list[Part], frame: int) -> Geometry:
@@ -143,9 +173,21 @@ def heading(words: str, count: int, *, x: float, y: float, scheme: Scheme) -> st
     return (
         f'<circle cx="{number(x + radius)}" cy="{number(y + radius)}" r="{number(radius)}" fill="{ink}"/>'
         + text_at(
-            str(count), x=x + radius, y=y + radius + 0.36 * HEADING_PT * MM_PER_POINT, size_pt=HEADING_PT, colour=paper, anchor="middle", bold=True
+            str(count),
+            x=x + radius,
+            y=y + radius + 0.36 * HEADING_PT * MM_PER_POINT,
+            size_pt=HEADING_PT,
+            colour=paper,
+            anchor="middle",
+            bold=True,
         )
-        + text_at(words, x=x + 2 * radius + 1.4, y=y + radius + 0.36 * HEADING_PT * MM_PER_POINT, size_pt=HEADING_PT, colour=ink)
+        + text_at(
+            words,
+            x=x + 2 * radius + 1.4,
+            y=y + radius + 0.36 * HEADING_PT * MM_PER_POINT,
+            size_pt=HEADING_PT,
+            colour=ink,
+        )
     )
 
 
@@ -190,7 +232,9 @@ def draw_still(
     gap = 4.0 if len(panels) > 1 else 0.0
     panel_width = (width_mm - gap * (len(panels) - 1)) / len(panels)
     frames = tuple({scene.start, scene.end})
-    camera = framed(scene, left=0.0, top=HEADING_MM, width=panel_width, height=height_mm - HEADING_MM, view=view, frames=frames)
+    camera = framed(
+        scene, left=0.0, top=HEADING_MM, width=panel_width, height=height_mm - HEADING_MM, view=view, frames=frames
+    )
     static = static_parts(scene, camera)
     body = []
     start_parts: list[Part] | None = None
@@ -199,15 +243,21 @@ def draw_still(
         frame = scene.start if panel == "start" else scene.end
         if panel == "end" and start_parts is None:
             start_parts = ordered_parts(scene, camera, static, scene.start)
-        picture, parts = frame_body(scene, camera, static, frame, scheme=scheme, ghost_of=start_parts if panel == "end" else None)
+        picture, parts = frame_body(
+            scene, camera, static, frame, scheme=scheme, ghost_of=start_parts if panel == "end" else None
+        )
         if panel == "start":
             start_parts = parts
         if index == 0:
-            picture += lettered(dimension_labels(scene, camera, parts, frame, width=panel_width, height=height_mm), scheme)
+            picture += lettered(
+                dimension_labels(scene, camera, parts, frame, width=panel_width, height=height_mm), scheme
+            )
         picture += heading(names[panel], index + 1, x=0.6, y=0.6, scheme=scheme)
         body.append(f'<g transform="translate({number(x)} 0)">{picture}</g>' if x else f"<g>{picture}</g>")
     paper = (PAPER if scheme == "paper" else grey(PAPER)) if ground else None
-    return document("".join(body), width_mm=width_mm, height_mm=height_mm, title=title, description=description, ground=paper)
+    return document(
+        "".join(body), width_mm=width_mm, height_mm=height_mm, title=title, description=description, ground=paper
+    )
 
 
 def dimension_labels(

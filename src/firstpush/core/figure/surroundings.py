@@ -6,7 +6,20 @@ import numpy as np
 
 from firstpush.core.body.rotations import Array
 from firstpush.core.figure.hand import hand_axes
-from firstpush.core.figure.outlines import Layer, Part, balls, disc_ring, hull, line, outline, solid, stroked, sweep, union
+from firstpush.core.figure.outlines import (
+    Layer,
+    Part,
+    balls,
+    curved,
+    disc_ring,
+    hull,
+    line,
+    outline,
+    solid,
+    stroked,
+    sweep,
+    union,
+)
 from firstpush.core.figure.palette import BALL, COURT, COURT_PALE, FLOOR, INK, POST, STEEL, WEIGHTS
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.view import Camera
@@ -14,7 +27,7 @@ from firstpush.core.figure.view import Camera
 POST_RADIUS_M = 0.024
 POST_ABOVE_ANCHOR_M = 0.16
 POST_FOR_FOREARM_M = 1.75
-PLATE_HALF_M = 0.16
+PLATE_HALF_M = 0.12
 
 
 def floor_layers(scene: Scene, camera: Camera) -> list[Layer]:
@@ -24,7 +37,7 @@ def floor_layers(scene: Scene, camera: Camera) -> list[Layer]:
     half = chair.overall_width / 2 + 0.05
     middle = np.array([(front - back) / 2, 0.0, 0.0])
     ring = disc_ring(camera, middle, np.array([(front + back) / 2, 0, 0]), np.array([0, half, 0]))
-    return [Layer(geometry=hull(ring), fill=FLOOR)]
+    return [Layer(geometry=curved(hull(ring)), fill=FLOOR)]
 
 
 def post_foot(scene: Scene) -> Array | None:
@@ -53,14 +66,20 @@ def post_parts(scene: Scene, camera: Camera) -> list[Part]:
     if scene.post_contact is None and not scene.anchor_post:
         return _rail(scene, camera, foot, top)
     x, y = foot
-    corners = np.array([(x + a * PLATE_HALF_M, y + b * PLATE_HALF_M, 0.0) for a, b in ((1, 1), (1, -1), (-1, -1), (-1, 1))])
+    corners = np.array(
+        [(x + a * PLATE_HALF_M, y + b * PLATE_HALF_M, 0.0) for a, b in ((1, 1), (1, -1), (-1, -1), (-1, 1))]
+    )
     upper, lower = camera.project(corners + (0, 0, 0.012)).xy, camera.project(corners).xy
     slab, face = hull(np.concatenate([upper, lower])), hull(upper)
     plate = Part(
         name="base plate",
         shape=slab,
         balls=balls(camera, corners, np.full(4, 0.01)),
-        layers=(Layer(geometry=slab, fill=POST.shade), Layer(geometry=face, fill=STEEL.light), outline(slab, WEIGHTS.inner)),
+        layers=(
+            Layer(geometry=slab, fill=POST.shade),
+            Layer(geometry=face, fill=STEEL.light),
+            outline(slab, WEIGHTS.inner),
+        ),
     )
     heights = np.linspace(0.012, top, 25)
     points = np.stack([np.full(25, x), np.full(25, y), heights], axis=-1)
@@ -70,7 +89,10 @@ def post_parts(scene: Scene, camera: Camera) -> list[Part]:
     else:
         shape = sweep(camera, points[[0, -1]][:, None], np.full((2, 1), POST_RADIUS_M))
         layers = solid(shape, POST, shade=0.35 * POST_RADIUS_M * 2 * camera.scale)
-    return [plate, Part(name="post", shape=shape, balls=balls(camera, points, np.full(25, POST_RADIUS_M)), layers=layers)]
+    return [
+        plate,
+        Part(name="post", shape=shape, balls=balls(camera, points, np.full(25, POST_RADIUS_M)), layers=layers),
+    ]
 
 
 def _rail(scene: Scene, camera: Camera, foot: Array, top: float) -> list[Part]:
@@ -83,9 +105,9 @@ def _rail(scene: Scene, camera: Camera, foot: Array, top: float) -> list[Part]:
         x, y = behind + aside * along
         return (float(x), float(y), z)
 
-    corners = np.array([at(a, z) for a, z in ((-0.07, 0.02), (0.07, 0.02), (0.07, top), (-0.07, top))])
+    corners = np.array([at(a, z) for a, z in ((-0.07, 0.0), (0.07, 0.0), (0.07, top), (-0.07, top))])
     plate = hull(camera.project(corners).xy)
-    wall = line(camera.project(np.array([at(-0.55, 0.0), at(0.55, 0.0)])).xy)
+    wall = line(camera.project(np.array([at(-0.22, 0.0), at(0.22, 0.0)])).xy)
     fill = [at(a, z) for a in (-0.06, 0.0, 0.06) for z in np.linspace(0.03, top, 12)]
     layers = (
         Layer(geometry=wall, stroke=COURT, width=WEIGHTS.path, role="detail"),
@@ -139,9 +161,24 @@ def ball_part(scene: Scene, camera: Camera, frame: int) -> list[Part]:
     inside = shape.buffer(-0.05)
     layers = (
         *solid(shape, BALL, shade=0.28 * r),
-        *(Layer(geometry=item.intersection(inside), stroke=INK, width=WEIGHTS.inner, role="detail") for item in (seam, other)),
+        *(
+            Layer(geometry=item.intersection(inside), stroke=INK, width=WEIGHTS.inner, role="detail")
+            for item in (seam, other)
+        ),
     )
-    return [Part(name="ball", shape=shape, balls=balls(camera, centre[None], np.array([radius])), layers=layers, moves=True)]
+    return [
+        Part(name="ball", shape=shape, balls=balls(camera, centre[None], np.array([radius])), layers=layers, moves=True)
+    ]
 
 
-__all__ = ["anchor_layers", "ball_centre", "ball_part", "floor_layers", "post_foot", "post_parts", "post_top", "stroked", "union"]
+__all__ = [
+    "anchor_layers",
+    "ball_centre",
+    "ball_part",
+    "floor_layers",
+    "post_foot",
+    "post_parts",
+    "post_top",
+    "stroked",
+    "union",
+]

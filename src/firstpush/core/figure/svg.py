@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
 import numpy as np
@@ -13,6 +14,7 @@ from firstpush.core.figure.palette import Scheme, grey
 
 FONT = "'Atkinson Hyperlegible Next', sans-serif"
 MM_PER_POINT = 25.4 / 72
+LEAST_LINE_MM = 0.7
 
 
 def number(value: float) -> str:
@@ -33,23 +35,21 @@ def _relative(points: Array, *, closed: bool) -> str:
     """Return a path through `points`, relative, rounded so that errors do not add up."""
     grid = np.round(points * 100).astype(int)
     steps = np.diff(grid, axis=0)
-    keep = np.any(steps != 0, axis=1)
-    grid = np.concatenate([grid[:1], grid[1:][keep]])
-    steps = np.diff(grid, axis=0)
+    steps = steps[np.any(steps != 0, axis=1)]
     out = [f"M{number(grid[0, 0] / 100)} {number(grid[0, 1] / 100)}"]
     if len(steps):
         out.append("l")
-        first = True
-        for dx, dy in steps:
-            for value in (number(dx / 100), number(dy / 100)):
-                if first or value.startswith("-"):
-                    out.append(value)
-                else:
-                    out.append(" " + value)
-                first = False
+        words = [_hundredths(value) for value in steps.ravel().tolist()]
+        out.append(words[0])
+        out += [word if word[0] == "-" else " " + word for word in words[1:]]
     if closed:
         out.append("z")
     return "".join(out)
+
+
+@lru_cache(maxsize=4096)
+def _hundredths(value: int) -> str:
+    return number(value / 100)
 
 
 def path_data(geometry: Geometry) -> str:
@@ -57,7 +57,11 @@ def path_data(geometry: Geometry) -> str:
     import shapely
 
     pieces = []
-    for item in shapely.get_parts(shapely.get_parts(geometry)) if geometry.geom_type == "GeometryCollection" else shapely.get_parts(geometry):
+    for item in (
+        shapely.get_parts(shapely.get_parts(geometry))
+        if geometry.geom_type == "GeometryCollection"
+        else shapely.get_parts(geometry)
+    ):
         if item.is_empty:
             continue
         kind = item.geom_type
@@ -79,7 +83,11 @@ def paint(layer: Layer, scheme: Scheme = "paper") -> str:
     if geometry.is_empty:
         return ""
     if layer.stroke is not None and geometry.geom_type == "MultiLineString" and layer.role == "outline":
-        geometry = shapely.line_merge(geometry)
+        pieces = shapely.get_parts(shapely.line_merge(geometry))
+        # What a joint leaves of a line that ran along it is a speck, not a line.
+        geometry = shapely.MultiLineString([piece for piece in pieces if piece.length > LEAST_LINE_MM])
+        if geometry.is_empty:
+            return ""
     if layer.role == "shade":
         geometry = geometry.buffer(-0.02)
         if geometry.area < 0.03:
@@ -94,12 +102,16 @@ def paint(layer: Layer, scheme: Scheme = "paper") -> str:
         parts.append(f'fill="{tone(layer.fill)}"')
         if geometry.geom_type in ("Polygon", "MultiPolygon") and "z" in data[:-1]:
             parts.append('fill-rule="evenodd"')
+        if layer.opacity < 1:
+            parts.append(f'opacity="{number(layer.opacity)}"')
     else:
         parts.append('fill="none"')
     if layer.stroke is not None:
         parts.append(f'stroke="{tone(layer.stroke)}" stroke-width="{number(layer.width)}"')
         if layer.cap == "butt":
             parts.append('stroke-linecap="butt"')
+        if layer.opacity < 1:
+            parts.append(f'opacity="{number(layer.opacity)}"')
         if layer.dash:
             parts.append(f'stroke-dasharray="{" ".join(number(value) for value in layer.dash)}"')
     return " ".join(parts) + "/>"

@@ -6,6 +6,7 @@ import numpy as np
 
 from firstpush.core.body.rotations import Array, geodesic, turn
 from firstpush.core.figure.outlines import (
+    Geometry,
     Layer,
     Part,
     balls,
@@ -80,7 +81,7 @@ def torso_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> P
     """Return the trunk in its shirt."""
     trunk = Trunk(scene, size, frame)
     unit = size.unit
-    share = np.linspace(-0.10, 1.05, 14)
+    share = np.linspace(0.05, 1.05, 14)
     middle, width, depth = trunk.section(share)
     frames = trunk.frame_at(share)
     # Five balls side by side stand for the elliptic section; the outer ones are drawn in by their own radius.
@@ -100,35 +101,41 @@ def torso_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> P
         shoulder, elbow = arm.shoulder[frame], arm.elbow[frame]
         thick = size.arm
         up = top[:, 2] * 0.004 * unit
-        yoke = np.array([at(0.0, 0.050 * s, 0.96), (at(0, 0.085 * s, 0.975) + shoulder + up) / 2, shoulder + up])[:, None]
+        yoke = np.array([at(0.0, 0.050 * s, 0.96), (at(0, 0.085 * s, 0.975) + shoulder + up) / 2, shoulder + up])[
+            :, None
+        ]
         yoke_radii = unit * thick * np.array([0.044, 0.036, 0.0285])[:, None]
-        slope = np.array([at(-0.006, 0.022 * s, 1.20), at(-0.006, 0.045 * s, 1.105), shoulder + 3.2 * up])[:, None]
+        slope = np.array([at(-0.007, 0.020 * s, 1.185), at(-0.006, 0.047 * s, 1.10), shoulder + 3.2 * up])[:, None]
         slope_radii = unit * np.array([0.018, 0.023, 0.0195])[:, None] * size.neck
         fold = np.array([at(0.004, 0.060 * s, 0.74), shoulder + 0.24 * (elbow - shoulder)])[:, None]
         fold_radii = unit * np.array([0.045, 0.024 * thick])[:, None]
         bust = np.array([at(0.036, 0.040 * s, 0.76), at(0.020, 0.045 * s, 0.92)])[:, None]
         bust_radii = unit * np.array([0.010 + size.bust, 0.030])[:, None]
         for piece, piece_radii in (
-            (yoke, yoke_radii), (slope, slope_radii), (fold, fold_radii), (bust, bust_radii),
+            (yoke, yoke_radii),
+            (slope, slope_radii),
+            (fold, fold_radii),
+            (bust, bust_radii),
         ):
             shapes.append(sweep(camera, piece, piece_radii))
             every.append(balls(camera, piece, piece_radii))
-    shape = smooth(union(*shapes), 0.020 * unit * camera.scale)
+    shape = smooth(union(*shapes), 0.026 * unit * camera.scale)
     layers = [*solid(shape, SHIRT, shade=0.013 * unit * camera.scale)]
-    layers += _strap_layers(scene, camera, trunk)
+    layers += _strap_layers(scene, camera, trunk, shape)
     return Part(name="torso", shape=shape, balls=together(*every), layers=tuple(layers), moves=True)
 
 
-def _strap_layers(scene: Scene, camera: Camera, trunk: Trunk) -> list[Layer]:
+def _strap_layers(scene: Scene, camera: Camera, trunk: Trunk, torso: Geometry) -> list[Layer]:
     if scene.strap == "none":
         return []
-    share = 0.10 if scene.strap == "waist" else 0.66
+    share = 0.17 if scene.strap == "waist" else 0.66
     path = line(trunk.ring(camera, share, swell=1.02))
-    wide = 0.040 * camera.scale
+    wide = 0.045 * camera.scale
+    webbing = path.buffer(wide / 2, cap_style="square").intersection(torso)
+    seam = path.intersection(torso.buffer(-0.2))
     return [
-        Layer(geometry=path, stroke=INK, width=wide + 2 * WEIGHTS.inner, cap="butt", role="detail"),
-        Layer(geometry=path, stroke=SEAT.light, width=wide, cap="butt", role="detail"),
-        Layer(geometry=path, stroke=SHIRT.light, width=0.12 * wide, cap="butt", dash=(0.5, 0.5), role="detail"),
+        *solid(webbing, SEAT, width=WEIGHTS.inner),
+        Layer(geometry=seam, stroke=SHIRT.light, width=0.12 * wide, cap="butt", dash=(0.5, 0.5), role="detail"),
     ]
 
 
@@ -137,8 +144,8 @@ def neck_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> Pa
     skeleton, unit = scene.skeleton, size.unit
     thorax, head = skeleton.thorax_frame[frame], skeleton.head_frame[frame]
     base, centre = skeleton.neck[frame], skeleton.head[frame]
-    radius = 0.0300 * unit * size.neck
-    low = base + thorax @ (0.002 * unit, 0.0, -0.004 * unit)
+    radius = 0.0325 * unit * size.neck
+    low = base + thorax @ (0.001 * unit, 0.0, 0.005 * unit)
     high = centre + head @ (-0.016 * unit, 0.0, -0.040 * unit)
     first = thorax @ (0.0, radius * 1.22, 0.0)
     second = thorax @ (radius * 1.12, 0.0, -radius * 0.42)

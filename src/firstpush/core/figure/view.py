@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 VIEWING_DISTANCE_M = 7.0
 """Far enough that a hand towards the viewer grows by a tenth only, near enough that wheels do not look like a plan."""
+FROM_ABOVE = np.radians(60.0)
+"""Steeper views are plans: no perspective, so that lengths on the floor compare."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +65,10 @@ class Camera:
         right, up, toward = self.axes
         relative = np.asarray(points, dtype=float) - self.target
         depth = relative @ toward
-        grow = VIEWING_DISTANCE_M / (VIEWING_DISTANCE_M - depth)
+        # Perspective by the distance along the floor only: what is upright in the world stays upright on the page.
+        along_floor = relative @ (np.cos(self.azimuth), np.sin(self.azimuth), 0.0)
+        near = np.zeros_like(depth) if self.elevation > FROM_ABOVE else along_floor
+        grow = VIEWING_DISTANCE_M / (VIEWING_DISTANCE_M - near)
         x = self.centre[0] + self.scale * grow * (relative @ right)
         y = self.centre[1] - self.scale * grow * (relative @ up)
         return Projected(xy=np.stack([x, y], axis=-1), depth=self.scale * depth, scale=self.scale * grow)
@@ -74,8 +79,8 @@ class Camera:
 
 
 _CANDIDATES_DEG = {
-    "three-quarter front": (40.0, 13.0),
-    "wide three-quarter": (62.0, 11.0),
+    "three-quarter front": (37.0, 13.0),
+    "wide three-quarter": (56.0, 12.0),
     "front": (14.0, 12.0),
     "side": (84.0, 7.0),
     "three-quarter rear": (128.0, 15.0),
@@ -115,31 +120,43 @@ _PREFERENCE = {
     "side": 0.85,
     "front": 0.55,
     "three-quarter rear": 0.45,
-    "top": 0.25,
+    "top": -2.5,
 }
 """What a reader takes in at a glance, our choice: a three-quarter view shows the chair, the face and the arm."""
 
 
-def view_score(scene: Scene, camera: Camera) -> float:
+LARGE_WEIGHT = 3.2
+
+
+def view_score(scene: Scene, camera: Camera, *, aspect: float = 0.92) -> float:
     """Return how well `camera` shows the movement; larger is better.
 
     Adds up: share of the hand's way that is seen, active arm near the viewer and not foreshortened, little of the
-    band across the body, nothing of the hands hidden by trunk or head, and a preference among directions.
+    band across the body, nothing of the hands hidden by trunk or head, how large the drawing gets in a panel of
+    `aspect` (width over height), and a preference among directions.
     """
+    from firstpush.core.figure.figure_parts import extent
+
     _, _, toward = camera.axes
     flat = np.eye(3) - np.outer(toward, toward)
     score = 1.1 * _PREFERENCE[camera.name.split(",")[0]]
     frames = [scene.start, scene.end]
+    large = fitted(camera, *extent(scene, frames), left=0.0, top=0.0, width=aspect, height=1.0).scale
+    score += LARGE_WEIGHT * float(np.log(large))
     sides = scene.active_sides or SIDES
     trunk = scene.skeleton.hip_centre + 0.6 * (scene.skeleton.neck - scene.skeleton.hip_centre)
     trunk_xy = camera.project(trunk).xy
     head_xy = camera.project(scene.skeleton.head).xy
+    if len(sides) == 2:
+        hands = [camera.project(scene.skeleton.arms[side].hand[frames]).xy for side in sides]
+        apart = float(np.linalg.norm(hands[0] - hands[1], axis=-1).mean())
+        score += 0.9 * min(apart / (1.2 * scene.body.shoulder_half_width.value), 1.0)
     for side in sides:
         arm = scene.skeleton.arms[side]
         way = np.diff(arm.hand, axis=0)
         length = float(np.linalg.norm(way, axis=-1).sum())
         if length > 0.03:
-            score += 2.2 * float(np.linalg.norm(way @ flat, axis=-1).sum()) / length / len(sides)
+            score += 1.8 * float(np.linalg.norm(way @ flat, axis=-1).sum()) / length / len(sides)
         for frame in frames:
             for start, end in ((arm.shoulder, arm.elbow), (arm.elbow, arm.wrist)):
                 bone = end[frame] - start[frame]
@@ -153,9 +170,31 @@ def view_score(scene: Scene, camera: Camera) -> float:
                 distance = float(np.linalg.norm(hand.xy - blocker[frame]))
                 if hides and distance < radius:
                     score -= 0.9 * (1 - distance / radius) / len(sides)
+            if scene.post_contact is not None and _post_hides(scene, camera, arm.elbow[frame]):
+                score -= 1.1 / len(sides)
             if scene.band is not None and scene.anchor is not None and side in scene.band.hands:
-                score += _band_score(scene, camera, scene.pull_point(side)[frame], trunk[frame], trunk_xy[frame])
+                held = scene.pull_point(side)[frame]
+                seen_band = _band_score(scene, camera, held, trunk[frame], trunk_xy[frame])
+                seen_band -= _over_head(scene, camera, held, head_xy[frame])
+                score += seen_band / len(scene.band.hands)
     return score
+
+
+def _over_head(scene: Scene, camera: Camera, start: Array, head_xy: Array) -> float:
+    """Return 1.3 when the drawn band runs over the drawn head, less when it only comes near."""
+    assert scene.anchor is not None
+    points = camera.project(start + np.linspace(0.0, 1.0, 24)[:, None] * (scene.anchor - start)).xy
+    nearest = float(np.linalg.norm(points - head_xy, axis=-1).min())
+    return 1.3 * float(np.clip((0.17 - nearest) / 0.07, 0.0, 1.0))
+
+
+def _post_hides(scene: Scene, camera: Camera, elbow: Array) -> bool:
+    """Return whether the post that the forearm leans on stands before it."""
+    assert scene.post_contact is not None
+    post = np.array([*scene.post_contact, elbow[2]])
+    between = post - elbow
+    aside = abs(float(between @ camera.axes[0]))
+    return float(between @ camera.axes[2]) > 0 and aside < 0.07
 
 
 def _band_score(scene: Scene, camera: Camera, start: Array, trunk: Array, trunk_xy: Array) -> float:
@@ -168,15 +207,17 @@ def _band_score(scene: Scene, camera: Camera, start: Array, trunk: Array, trunk_
     behind = (points - trunk) @ camera.axes[2] < 0
     whole = float(np.linalg.norm(scene.anchor - start))
     visible = float(np.linalg.norm(seen.xy[-1] - seen.xy[0]) / whole) if whole > 0 else 0.0
-    return 0.5 * min(visible, 1.0) - 0.7 * float(np.mean(crosses)) - 1.2 * float(np.mean(crosses & behind))
+    return 0.35 * min(visible, 1.0) - 0.7 * float(np.mean(crosses)) - 1.2 * float(np.mean(crosses & behind))
 
 
-def choose_view(scene: Scene) -> Camera:
-    """Return the best of `candidates` for `scene`; the first of equals."""
-    return max(candidates(), key=lambda camera: round(view_score(scene, camera), 9))
+def choose_view(scene: Scene, *, aspect: float = 0.92) -> Camera:
+    """Return the best of `candidates` for `scene` in a panel of `aspect` (width over height); the first of equals."""
+    return max(candidates(), key=lambda camera: round(view_score(scene, camera, aspect=aspect), 9))
 
 
-def fitted(camera: Camera, points: Array, radii: Array, *, left: float, top: float, width: float, height: float) -> Camera:
+def fitted(
+    camera: Camera, points: Array, radii: Array, *, left: float, top: float, width: float, height: float
+) -> Camera:
     """Return `camera` scaled and placed so that balls of `radii` (N,) [m] at `points` (N, 3) fill the box [mm]."""
     seen = replace(camera, scale=1.0, centre=(0.0, 0.0)).project(points)
     reach = (radii * seen.scale)[:, None]

@@ -131,9 +131,7 @@ def change(*, before: Candidate | None, after: Candidate | None) -> Change:
     else:
         at_post = before is not None and before.post == after.post
         turned = not (
-            at_post
-            and before is not None
-            and direction(before, before.sides[-1]) == direction(after, after.sides[0])
+            at_post and before is not None and direction(before, before.sides[-1]) == direction(after, after.sides[0])
         )
         rolled = turned or not _same(before.distance if before is not None else None, after.distance)
         at_anchor = _fixing_seconds(before if at_post else None, after)

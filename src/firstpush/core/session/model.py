@@ -9,14 +9,14 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from typing import Any
 
 from firstpush.core.exercises.definition import PARTS
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.changes import BEFORE_WE_START, change, whole_seconds
-from firstpush.core.session.order import can_be_ordered, canonical, cheapest_order
+from firstpush.core.session.order import can_be_ordered, cheapest_order
 from firstpush.core.session.timeline import doing_seconds, side_change_seconds, timeline, work_seconds
 from firstpush.core.session.wishes import (
     POSTERIOR_RATIO,
@@ -92,7 +92,6 @@ class _Variables:
     arcs: dict[tuple[int, int], Any]
     wishes: dict[WishName, Any]
     highest: dict[WishName, int]
-    at_once: list[tuple[Any, int]] = field(default_factory=list)
 
 
 class SessionModel:
@@ -139,7 +138,7 @@ class SessionModel:
             Stop at the first wish that is served worse than here; ties at that wish are still broken by `seed`.
         """
         start = self._start(required=required, excluded=excluded)
-        if start is None:
+        if start is None or budget.left <= 0:
             return None
         variables = self._variables()
         model = variables.model.clone()
@@ -151,14 +150,10 @@ class SessionModel:
         for position, wish in enumerate(WISHES):
             expression, bound = variables.wishes[wish], variables.highest[wish]
             reached = served_by(items, offered=self.candidates).rank[position]
-            if reached < bound:
-                if budget.left <= 0:
-                    if compare_with is not None:
-                        return None
-                else:
-                    model.maximize(expression)
-                    items, bound = self._improve(model, items, budget=budget, bound=bound)
-                    reached = served_by(items, offered=self.candidates).rank[position]
+            if reached < bound and budget.left > 0:
+                model.maximize(expression)
+                items, bound = self._improve(model, items, budget=budget, bound=bound)
+                reached = served_by(items, offered=self.candidates).rank[position]
             levels.append(Level(wish=wish, reached=reached, bound=bound))
             model.add(expression >= reached)
             if compare_with is not None and reached < compare_with.rank[position]:
@@ -166,7 +161,11 @@ class SessionModel:
         items = self._one_of_equals(model, items, budget=budget)
         if can_be_ordered(items):
             items = cheapest_order(items)
-        return Solved(items=items, served=served_by(items, offered=self.candidates), levels=tuple(levels))
+        served = served_by(items, offered=self.candidates)
+        if len(levels) == len(WISHES):
+            # Where time ran out, the exact order may have saved some setting up.
+            levels[-1] = replace(levels[-1], reached=served.rank[-1])
+        return Solved(items=items, served=served, levels=tuple(levels))
 
     def _start(self, *, required: Candidate | None, excluded: Candidate | None) -> tuple[Chosen, ...] | None:
         """Return the shortest session of one exercise that is allowed, to start from."""
@@ -324,6 +323,3 @@ def _any_of(model: Any, group: Sequence[Any]) -> Any:
 
 def _of(chosen: dict[tuple[int, int], Chosen], index: int) -> list[Chosen]:
     return [each for (which, _), each in chosen.items() if which == index]
-
-
-__all__ = ["Budget", "Level", "SessionModel", "Solved", "canonical"]

@@ -196,7 +196,7 @@ def _place_words(candidate: Candidate) -> str:
         "behind": ", with the back to it",
         "working side": f", working side ({side}) towards it",
         "other side": f", working side ({side}) away from it",
-    }.get(candidate.anchor_side or "", "")
+    }.get(candidate.anchor_side or ("working side" if candidate.exercise.post_contact else ""), "")
     far = "" if candidate.distance is None else f", {candidate.distance:.2f} m from it"
     return f"Go to {candidate.post}{where}{far}"
 

@@ -118,7 +118,9 @@ def served_by(items: Sequence[Chosen], *, offered: Sequence[Candidate]) -> Serve
     return Served(
         parts=frozenset(each.candidate.exercise.part for each in items),
         missing_sets=sum(missing_sets(items, side) for side in balanced_sides(offered)),
-        aims=frozenset((aim, side) for each in items for aim in each.candidate.exercise.aims for side in each.candidate.sides),
+        aims=frozenset(
+            (aim, side) for each in items for aim in each.candidate.exercise.aims for side in each.candidate.sides
+        ),
         fit=sum(fit_of(each) for each in items),
         work_s=plan.seconds_of("set"),
         setting_up_s=plan.seconds_of("free the chair", "move", "set up", "block the chair", "change sides"),
@@ -137,15 +139,15 @@ def loss(wish: WishName, *, best: Served, other: Served) -> str:
     """Return in words what `wish` loses from `best` to `other`, for example "the control part would stay empty"."""
     if wish == "parts":
         lost = [part for part in PARTS if part in best.parts - other.parts]
-        return f"the {_listed(lost)} part{'s' if len(lost) > 1 else ''} would stay empty"
+        return f"the {listed(lost)} part{'s' if len(lost) > 1 else ''} would stay empty"
     if wish == "balance":
         missing = other.missing_sets - best.missing_sets
         return (
-            f"the back of the shoulder would lack {missing} more set{'s' if missing > 1 else ''} "
-            f"of {POSTERIOR_RATIO.value:g} for each set at the front, both sides counted"
+            f"the back of the shoulders would fall {missing} set{'s' if missing > 1 else ''} short of "
+            f"{POSTERIOR_RATIO.value:g} for each set at the front"
         )
     if wish == "aims":
-        return f"{_listed(_aims_in_words(best.aims - other.aims))} would go untrained"
+        return f"{listed(_aims_in_words(best.aims - other.aims))} would go untrained"
     if wish == "fit":
         return (
             f"the sets would fit less well: {other.fit / FIT_STEP:g} instead of {best.fit / FIT_STEP:g}, "
@@ -163,6 +165,6 @@ def _aims_in_words(aims: Iterable[tuple[str, Side]]) -> list[str]:
     return [aim if len(on) == 2 else f"{aim} on the {next(iter(on))}" for aim, on in sides.items()]
 
 
-def _listed(words: Sequence[str]) -> str:
+def listed(words: Sequence[str]) -> str:
     """Return words as "a, b and c"."""
     return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]])) if words else "nothing"

@@ -12,7 +12,7 @@ import numpy as np
 
 from firstpush.core.body.posture import SIGN, Skeleton
 from firstpush.core.body.rotations import Array
-from firstpush.core.exercises.definition import BandUse
+from firstpush.core.exercises.definition import AnchorSide, BandUse
 from firstpush.core.kit.venue import Venue
 from firstpush.core.measured import Measured
 from firstpush.core.people.athlete import Chair, Side
@@ -38,7 +38,7 @@ class Anchors:
     post : tuple of str
         Name of the post of each.
     measured_from : str
-        "the front of the footplate" or "the tyre".
+        "the footplate" (its front edge) or "the tyre".
     chair_words : str
         How the chair stands.
     """
@@ -90,8 +90,8 @@ def anchors(use: BandUse, bones: Skeleton, chair: Chair, venue: Venue, *, side: 
         distance=np.array(distances),
         height=np.array(heights),
         post=tuple(posts),
-        measured_from="the tyre" if use.anchor_side in ("working side", "other side") else "the front of the footplate",
-        chair_words=_chair_words(use, side),
+        measured_from="the tyre" if use.anchor_side in ("working side", "other side") else "the footplate",
+        chair_words=_chair_words(use),
     )
 
 
@@ -133,15 +133,15 @@ def _point(use: BandUse, bones: Skeleton, chair: Chair, side: Side, distance: fl
     return np.array([ahead, across, height])
 
 
-def _chair_words(use: BandUse, side: Side) -> str:
-    match use.anchor_side:
-        case "front":
-            line = f"post in line with the {side} shoulder" if use.grip == "working" else "post straight ahead"
-            return f"facing the post, {line}"
-        case "behind":
-            return "back to the post"
-        case "working side":
-            return f"post on the {side}, level with the front casters"
-        case _:
-            other = "right" if side == "left" else "left"
-            return f"post on the {other}, level with the front casters"
+_CHAIR_WORDS: dict[AnchorSide, str] = {
+    "front": "facing the post",
+    "behind": "back to the post",
+    "working side": "side-on, front casters level with the post",
+    "other side": "other side to the post, front casters level with it",
+}
+
+
+def _chair_words(use: BandUse) -> str:
+    """Return how the chair stands, in words that hold for both sides."""
+    in_line = ", working shoulder in line with it" if use.grip == "working" and use.anchor_side == "front" else ""
+    return _CHAIR_WORDS[use.anchor_side] + in_line

@@ -199,7 +199,7 @@ def _notices(
                 id="try-out-set",
                 level="note",
                 what="first time: no strength and no earlier load is known",
-                do="Do 5 to 8 slow repetitions, ask how hard it was, and set the next set-up from the answer",
+                do="Ask after 5 to 8 slow repetitions how hard it was, and set the next set-up from the answer",
                 about=title,
             )
         )

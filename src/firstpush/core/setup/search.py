@@ -295,13 +295,14 @@ def _cost(grid: BandGrid, target: Target, trial: Trial, like: BandSetup | None) 
 
 
 def _changed(grid: BandGrid, like: BandSetup) -> NDArray[np.float64]:
-    """Return how many things (P, S, A) would change against a set-up just used: piece, mark, post with height."""
+    """Return how many things (P, S, A) would change against a set-up just used: piece, mark, post with height, distance."""
     piece = np.array([(p.band.name, p.strands) != (like.band.name, like.strands) for p in grid.pieces], dtype=float)
     mark = (np.abs(grid.marks - like.slack_length) > 1e-6).astype(float)
     place = np.array([post != like.post for post in grid.anchors.post]) | (
         np.abs(grid.anchors.height - like.height) > 1e-6
     )
-    return np.asarray(piece[:, None, None] + mark[None, :, None] + place.astype(float)[None, None, :])
+    farther = 0.5 * (np.abs(grid.anchors.distance - like.distance) > 1e-6)
+    return np.asarray(piece[:, None, None] + mark[None, :, None] + (place + farther)[None, None, :])
 
 
 def _by_place(
@@ -352,10 +353,12 @@ def _without_band(
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     ball = None
     if trial.exercise.ball is not None:
-        largest = trial.exercise.ball.largest_mass
-        fitting = sorted((ball for ball in case.balls if ball.mass <= largest), key=lambda ball: ball.mass)
+        use = trial.exercise.ball
+        fitting = [b for b in case.balls if b.mass <= use.largest_mass and b.diameter <= use.largest_diameter]
+        fitting.sort(key=lambda each: each.mass)
         if not fitting:
-            return _Tried(setups=(), failed={}, tried=0, sentence=f"no ball of {largest:g} kg or less lies there")
+            sentence = f"no ball up to {use.largest_mass:g} kg and {use.largest_diameter:g} m across that may be used"
+            return _Tried(setups=(), failed={}, tried=0, sentence=sentence)
         ball = _ball_for(case, trial, fitting, target)
     trial = replace(trial, ball=ball)
     load = named_load(trial.exercise.loads, case.body, trial.movement.skeleton, side=trial.side, attach=trial.attach)

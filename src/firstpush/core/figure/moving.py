@@ -1,0 +1,166 @@
+"""Moving drawings: the frames of a movement as one SVG that a style sheet steps through."""
+
+from __future__ import annotations
+
+import zlib
+from collections import Counter
+from dataclasses import replace
+
+import numpy as np
+
+from firstpush.core.errors import OutOfRangeError
+from firstpush.core.figure.band_lines import band_layers
+from firstpush.core.figure.figure_parts import Static, ordered_parts, static_parts
+from firstpush.core.figure.outlines import Layer, Part
+from firstpush.core.figure.palette import PAPER, Scheme, grey
+from firstpush.core.figure.scene import Scene
+from firstpush.core.figure.still import framed, hand_paths
+from firstpush.core.figure.surroundings import anchor_layers, floor_layers
+from firstpush.core.figure.svg import document, paint_all
+from firstpush.core.figure.view import Camera
+
+FRAMES_SHOWN = 18
+COARSER_MM = 0.06
+GRID_MM = 0.05
+"""What moves is drawn a little coarser than in a still, and without shade: each is seen for a tenth of a second."""
+
+
+def draw_moving(
+    scene: Scene,
+    *,
+    width_mm: float = 60.0,
+    height_mm: float = 66.0,
+    title: str,
+    description: str,
+    out_s: float = 2.0,
+    hold_s: float = 0.6,
+    back_s: float = 2.0,
+    rest_s: float = 0.6,
+    loop: bool = False,
+    scheme: Scheme = "paper",
+    view: Camera | None = None,
+    ground: bool = True,
+) -> str:
+    """Return an SVG of `scene` that moves from start to end and back, without script.
+
+    Parameters
+    ----------
+    width_mm, height_mm : float
+        Size of the `viewBox` [mm].
+    title, description : str
+        For those who hear the drawing.
+    out_s, hold_s, back_s, rest_s : float
+        Times of the way out, the hold, the way back and the rest at the start [s].
+    loop : bool
+        The end is the start again (a circle): no way back.
+
+    Returns
+    -------
+    str
+        Who asks for less motion sees the end with the way of the hands.
+    """
+    if min(out_s, back_s) <= 0 or min(hold_s, rest_s) < 0:
+        raise OutOfRangeError(
+            f"times of {out_s}, {hold_s}, {back_s} and {rest_s} s cannot be shown; the ways out and back last longer "
+            "than 0 s, holds 0 s or more; give such times."
+        )
+    first, last = scene.start % scene.frames, scene.end % scene.frames
+    shown = list(dict.fromkeys(np.round(np.linspace(first, last, FRAMES_SHOWN)).astype(int).tolist()))
+    camera = framed(scene, left=0, top=0, width=width_mm, height=height_mm, view=view, frames=tuple(shown))
+    static = static_parts(scene, camera)
+    bodies = [_frame(scene, camera, static, frame, scheme) for frame in shown]
+    paths = paint_all(hand_paths(scene, camera, bodies[-1][1]), scheme)
+    name = f"m{zlib.crc32(''.join(text for texts, _ in bodies for text in texts).encode()):x}"
+    times = _times(len(shown), out_s=out_s, hold_s=hold_s, back_s=back_s, rest_s=rest_s, loop=loop)
+    defined, groups = _shared([texts for texts, _ in bodies], name)
+    style = _style(name, len(groups), times)
+    frames = "".join(f'<g class="{name} {name}-{index}">{group}</g>' for index, group in enumerate(groups))
+    still = f'<g class="{name}p">{paths}</g>'
+    paper = (PAPER if scheme == "paper" else grey(PAPER)) if ground else None
+    return document(
+        paint_all(floor_layers(scene, camera), scheme) + frames + still,
+        width_mm=width_mm,
+        height_mm=height_mm,
+        title=title,
+        description=description,
+        ground=paper,
+        head=f"<style>{style}</style><defs>{defined}</defs>",
+    )
+
+
+def _frame(scene: Scene, camera: Camera, static: Static, frame: int, scheme: Scheme) -> tuple[list[str], list[Part]]:
+    """Return one frame as SVG text part by part, and its parts."""
+    parts = ordered_parts(scene, camera, static, frame)
+    texts = []
+    for part in parts:
+        if any(part is own for own in static.parts) or not part.moves:
+            texts.append(static.paint(part, scheme))
+        else:
+            texts.append(paint_all([_coarser(layer) for layer in part.layers if layer.role != "shade"], scheme))
+    over = band_layers(scene, camera, frame, parts)
+    texts.append(paint_all(over, scheme))
+    texts.append(paint_all(anchor_layers(scene, camera), scheme))
+    return [text for text in texts if text], parts
+
+
+def _coarser(layer: Layer) -> Layer:
+    import shapely
+
+    snapped = shapely.transform(layer.geometry.simplify(COARSER_MM), lambda xy: np.round(xy / GRID_MM) * GRID_MM)
+    return replace(layer, geometry=snapped)
+
+
+def _shared(bodies: list[list[str]], name: str) -> tuple[str, list[str]]:
+    """Return definitions of what several frames share, and the frames that use them."""
+    counted = Counter(text for texts in bodies for text in texts)
+    known: dict[str, str] = {}
+    for texts in bodies:
+        for text in texts:
+            if counted[text] > 1 and text not in known:
+                known[text] = f"{name}{len(known)}"
+    defined = "".join(f'<g id="{key}">{text}</g>' for text, key in known.items())
+    groups = ["".join(f'<use href="#{known[text]}"/>' if text in known else text for text in texts) for texts in bodies]
+    return defined, groups
+
+
+def _times(
+    count: int, *, out_s: float, hold_s: float, back_s: float, rest_s: float, loop: bool
+) -> list[tuple[int, float]]:
+    """Return (frame, how long it is shown [s]) in the order of showing."""
+    if loop:
+        return [(index, out_s / count) for index in range(count)]
+    steps = count - 1
+    out = [(index, out_s / steps) for index in range(steps)]
+    back = [(index, back_s / steps) for index in range(steps, 0, -1)]
+    back[0] = (steps, back_s / steps + hold_s)
+    return [(0, rest_s), *out, *back]
+
+
+def _style(name: str, count: int, times: list[tuple[int, float]]) -> str:
+    """Return the style sheet: each frame is seen in its own spans of one common cycle."""
+    cycle = sum(seconds for _, seconds in times)
+    spans: list[list[tuple[float, float]]] = [[] for _ in range(count)]
+    clock = 0.0
+    for frame, seconds in times:
+        begin, end = 100 * clock / cycle, 100 * (clock + seconds) / cycle
+        if spans[frame] and abs(spans[frame][-1][1] - begin) < 1e-9:
+            spans[frame][-1] = (spans[frame][-1][0], end)
+        else:
+            spans[frame].append((begin, end))
+        clock += seconds
+    rules = [f".{name},.{name}p{{visibility:hidden}}.{name}{{animation:{cycle:.2f}s step-end infinite}}"]
+    for frame, own in enumerate(spans):
+        visible = ",".join(f"{begin:.2f}%" for begin, _ in own)
+        hidden = ",".join(
+            f"{value:.2f}%" for value in [*([0.0] if own[0][0] > 0 else []), *(end for _, end in own if end < 99.999)]
+        )
+        other = f"{hidden}{{visibility:hidden}}" if hidden else ""
+        rules.append(f"@keyframes {name}-{frame}{{{other}{visible}{{visibility:visible}}}}")
+        rules.append(f".{name}-{frame}{{animation-name:{name}-{frame}}}")
+    rules.append(
+        f"@media (prefers-reduced-motion:reduce){{.{name}{{animation:none}}.{name}-{count - 1},.{name}p{{visibility:visible}}}}"
+    )
+    return "".join(rules)
+
+
+__all__ = ["Layer", "draw_moving"]

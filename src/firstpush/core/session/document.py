@@ -1,0 +1,83 @@
+"""A session as plain data with units in the keys, for ``session.json``."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from firstpush.core.notices import Notice
+from firstpush.core.session.prepare import Prepared
+from firstpush.core.session.session import Session, SessionItem
+from firstpush.core.setup.document import notice_document, setup_document
+
+
+def session_document(
+    session: Session, prepared: Prepared, *, athlete: str, venue: str, notices: tuple[Notice, ...], checksum: str
+) -> dict[str, Any]:
+    """Return the whole session.
+
+    Parameters
+    ----------
+    session, prepared
+    athlete, venue : str
+        Names.
+    notices : tuple of Notice
+        About the athlete and the whole session.
+    checksum : str
+        Of the input files: the same input gives the same document.
+    """
+    return {
+        "format": "firstpush session 1",
+        "input_checksum": checksum,
+        "athlete": athlete,
+        "venue": venue,
+        "kind": session.kind,
+        "minutes": session.minutes,
+        "total_s": session.total_s,
+        "status": session.status,
+        "wishes": [
+            {"wish": level.wish, "reached": level.reached, "bound": level.bound, "proven": level.proven}
+            for level in session.levels
+        ],
+        "notices": [notice_document(notice) for notice in (*notices, *session.notices)],
+        "items": [_item(item, prepared, session) for item in session.items],
+        "timeline": [
+            {
+                "kind": step.kind,
+                "start_s": step.start_s,
+                "end_s": step.end_s,
+                "exercise": step.exercise,
+                "side": step.side,
+                "words": step.words,
+            }
+            for step in session.timeline.steps
+        ],
+        "left_out": [{"exercise": out.exercise.id, "reason": out.reason} for out in session.left_out],
+    }
+
+
+def _item(item: SessionItem, prepared: Prepared, session: Session) -> dict[str, Any]:
+    exercise, dose = item.candidate.exercise, item.dose
+    steps = session.steps_of(item)
+    return {
+        "exercise": exercise.id,
+        "title": exercise.title,
+        "part": exercise.part,
+        "aims": list(exercise.aims),
+        "sides": list(item.sides),
+        "dose": {
+            "name": dose.name,
+            "sets": dose.sets,
+            "repetitions": dose.repetitions,
+            "seconds": dose.seconds,
+            "out_s": dose.out_s,
+            "hold_s": dose.hold_s,
+            "back_s": dose.back_s,
+            "pause_s": dose.pause_s,
+            "per_side": dose.per_side,
+        },
+        "start_s": steps[0].start_s,
+        "end_s": steps[-1].end_s,
+        "setting_up_s": item.setting_up_s,
+        "reason": item.reason,
+        "setups": [setup_document(setup) for (id_, _), setup in prepared.setups.items() if id_ == exercise.id],
+    }

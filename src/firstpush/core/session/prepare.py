@@ -1,0 +1,137 @@
+"""From athlete, kit and venue to the exercises that are ready to be chosen, and those that are not, with reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from firstpush.core.exercises.definition import Exercise
+from firstpush.core.notices import Notice
+from firstpush.core.people.athlete import Side
+from firstpush.core.session.candidate import Candidate, LeftOut
+from firstpush.core.setup.circumstances import Circumstances
+from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
+from firstpush.core.setup.search import search_setup
+
+FIRST_SIDE: Side = "right"
+"""The side that begins: a habit, so that sheets read alike."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prepared:
+    """What a session can be chosen from.
+
+    Parameters
+    ----------
+    setups : dict of (exercise id, side) to ExerciseSetup
+        An exercise of both arms together stands under `FIRST_SIDE`.
+    candidates : tuple of Candidate
+    left_out : tuple of LeftOut
+        With one sentence each.
+    """
+
+    setups: dict[tuple[str, Side], ExerciseSetup]
+    candidates: tuple[Candidate, ...]
+    left_out: tuple[LeftOut, ...]
+
+
+def prepare(case: Circumstances, exercises: Iterable[Exercise], *, seed: int = 0) -> Prepared:
+    """Set every exercise up for one athlete, on each side that can do it.
+
+    Parameters
+    ----------
+    case : Circumstances
+    exercises : iterable of Exercise
+    seed : int
+        For the ranges of predicted loads.
+
+    Returns
+    -------
+    Prepared
+    """
+    setups: dict[tuple[str, Side], ExerciseSetup] = {}
+    candidates, left_out = [], []
+    last: BandSetup | None = None
+    for exercise in exercises:
+        done, answers = _both_sides(exercise, case, last, seed)
+        if not done:
+            left_out.append(LeftOut(exercise=exercise, reason=_why_not(answers=answers)))
+            continue
+        setups.update({(exercise.id, side): setup for side, setup in done.items()})
+        candidates.append(_candidate(done, _about_the_other_side(done, answers)))
+        last = next(iter(done.values())).band or last
+    return Prepared(setups=setups, candidates=tuple(candidates), left_out=tuple(left_out))
+
+
+def _both_sides(
+    exercise: Exercise, case: Circumstances, last: BandSetup | None, seed: int
+) -> tuple[dict[Side, ExerciseSetup], list[SetupAnswer]]:
+    """Return the set-ups by side; one alone for both arms together; a one-arm variant only if a side needs it."""
+    other: Side = "left" if FIRST_SIDE == "right" else "right"
+
+    def answer(side: Side, like: BandSetup | None) -> SetupAnswer:
+        return search_setup(exercise, case, side=side, best=1, like=like, rng=np.random.default_rng(seed))
+
+    first = answer(FIRST_SIDE, last)
+    done: dict[Side, ExerciseSetup] = {FIRST_SIDE: first.best} if first.best else {}
+    if first.best and first.best.exercise.sides == "together":
+        return done, [first]
+    second = answer(other, first.best.band if first.best else last)
+    if second.best and second.best.exercise.sides != "together":
+        done[other] = second.best
+    return done, [first, second]
+
+
+def _why_not(*, answers: list[SetupAnswer]) -> str:
+    reasons = [answer.answer.partition(": ")[2] for answer in answers]
+    return "; ".join(dict.fromkeys(reasons))
+
+
+def _about_the_other_side(done: dict[Side, ExerciseSetup], answers: list[SetupAnswer]) -> tuple[Notice, ...]:
+    """Say why one side is not done, when only the other can be."""
+    refused = [answer for answer in answers if not answer.setups]
+    if not refused or next(iter(done.values())).exercise.sides == "together":
+        return ()
+    missing = "left" if "right" in done else "right"
+    return (
+        Notice(
+            id="one-side-only",
+            level="note",
+            what=f"not on the {missing} side: {_why_not(answers=refused)}",
+            do="Leave that side out; its own easier exercise is chosen by the practitioner",
+        ),
+    )
+
+
+def _candidate(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> Candidate:
+    first = next(iter(done.values()))
+    together = first.exercise.sides == "together"
+    band = first.band
+    fits = [_fit(setup) for setup in done.values()]
+    return Candidate(
+        exercise=first.exercise,
+        sides=("left", "right") if together else tuple(done),
+        post=band.post if band else (_leaning_post(first)),
+        anchor_height=band.height if band else None,
+        band=band.band.name if band else None,
+        slack_length=band.slack_length if band else None,
+        strands=band.strands if band else 0,
+        anchor_side=first.exercise.band.anchor_side if first.exercise.band else None,
+        distance=band.distance if band else None,
+        blocked=band is not None,
+        preference=float(np.mean(fits)),
+        notices=tuple(dict.fromkeys((*more, *(notice for setup in done.values() for notice in setup.notices)))),
+    )
+
+
+def _leaning_post(setup: ExerciseSetup) -> str | None:
+    return "any upright post" if setup.exercise.post_contact else None
+
+
+def _fit(setup: ExerciseSetup) -> float:
+    """Return how near the load is to the wish, 1 at the wish and smaller with every doubling away from it."""
+    if setup.peak is None or setup.target is None:
+        return 1.0
+    return float(np.exp(-abs(np.log(max(setup.peak.value, 1e-6) / setup.target.value))))

@@ -1,0 +1,126 @@
+"""From circumstances and minutes to a whole made session: composed, drawn, put into words, written to a folder."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib.metadata import version
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from firstpush.core.exercises.loader import library
+from firstpush.core.figure.from_setup import scene_of
+from firstpush.core.figure.moving import draw_moving
+from firstpush.core.notices import Notice
+from firstpush.core.people.health import health_notices
+from firstpush.core.session.compose import compose
+from firstpush.core.session.document import session_document
+from firstpush.core.session.prepare import Prepared, prepare
+from firstpush.core.session.session import Session
+from firstpush.core.setup.circumstances import Circumstances
+from firstpush.sheets.content import SheetContent
+from firstpush.sheets.from_session import figure_words, session_figures, setups_of, sheet_contents
+from firstpush.sheets.session_sheet import session_pdf
+
+
+@dataclass(frozen=True, kw_only=True)
+class MadeSession:
+    """A session with all that is written of it.
+
+    Parameters
+    ----------
+    contents : (SheetContent, SheetContent)
+        The athlete's sheet and the practitioner's copy.
+    document : dict
+        What ``session.json`` holds.
+    figures : dict of exercise id to str
+        Still drawings (SVG).
+    """
+
+    session: Session
+    prepared: Prepared
+    notices: tuple[Notice, ...]
+    contents: tuple[SheetContent, SheetContent]
+    document: dict[str, Any]
+    figures: dict[str, str]
+
+
+def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[Path] = ()) -> MadeSession:
+    """Compose the session of one athlete that fits `minutes`, and put it into drawings and words.
+
+    Parameters
+    ----------
+    case : Circumstances
+    minutes : float
+        [min]
+    seed : int
+        Same input and seed, same session.
+    files : sequence of Path
+        Input files, for the checksum in the footer.
+    """
+    prepared = prepare(case, library().values(), seed=seed)
+    session = compose(prepared.candidates, minutes=minutes, seed=seed, left_out=prepared.left_out)
+    notices = health_notices(case.athlete)
+    checksum = input_checksum(files, minutes=minutes, seed=seed)
+    figures = session_figures(session, prepared)
+    contents = sheet_contents(
+        session,
+        prepared,
+        athlete=case.athlete,
+        venue_name=case.venue.name,
+        notices=notices,
+        program_version=version("firstpush"),
+        checksum=checksum,
+        figures=figures,
+    )
+    document = session_document(
+        session,
+        prepared,
+        athlete=case.athlete.name,
+        venue=case.venue.name,
+        notices=notices,
+        checksum=checksum,
+    )
+    return MadeSession(
+        session=session, prepared=prepared, notices=notices, contents=contents, document=document, figures=figures
+    )
+
+
+def input_checksum(files: Sequence[Path], *, minutes: float, seed: int) -> str:
+    """Return eight hex digits that change when any input changes."""
+    digest = hashlib.sha256(f"{minutes} {seed}".encode())
+    for path in files:
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:8]
+
+
+def write(made: MadeSession, folder: Path) -> tuple[Path, ...]:
+    """Write ``session.json``, ``session.pdf`` and ``figures/`` into `folder`; all of them, or none.
+
+    Returns
+    -------
+    tuple of Path
+        The files written.
+    """
+    names: list[Path] = []
+    folder.mkdir(parents=True, exist_ok=True)
+    with TemporaryDirectory(dir=folder, prefix=".making-") as temporary:
+        making = Path(temporary)
+        (making / "figures").mkdir()
+        text = json.dumps(made.document, ensure_ascii=False, indent=2, allow_nan=False)
+        (making / "session.json").write_text(text + "\n", encoding="utf-8")
+        (making / "session.pdf").write_bytes(session_pdf(made.contents))
+        for item in made.session.items:
+            id_ = item.candidate.exercise.id
+            setup = next(iter(setups_of(item, made.prepared).values()))
+            moving = draw_moving(scene_of(setup), title=setup.exercise.title, description=figure_words(setup))
+            (making / "figures" / f"{id_}.svg").write_text(made.figures[id_], encoding="utf-8")
+            (making / "figures" / f"{id_}_moving.svg").write_text(moving, encoding="utf-8")
+        names = [path.relative_to(making) for path in sorted(making.rglob("*")) if path.is_file()]
+        (folder / "figures").mkdir(exist_ok=True)
+        for name in names:
+            (making / name).replace(folder / name)
+    return tuple(folder / name for name in names)

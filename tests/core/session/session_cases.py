@@ -1,0 +1,107 @@
+"""Candidates built from the library's exercises, and every session that can be made of them, one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import permutations, product
+from typing import Any
+
+from hypothesis import strategies as st
+
+from firstpush.core.exercises.definition import AIMS, Exercise
+from firstpush.core.exercises.loader import exercise_named, library
+from firstpush.core.people.athlete import Side
+from firstpush.core.session import Candidate, Chosen, timeline
+from firstpush.core.session.wishes import Served, place_in_order, served_by
+
+BOTH: tuple[Side, Side] = ("left", "right")
+
+
+def ready(name: str | Exercise, **other: Any) -> Candidate:
+    """One exercise at the wall bars, facing as it asks, blocked where it has a band."""
+    exercise = exercise_named(name) if isinstance(name, str) else name
+    setup: dict[str, Any] = {"sides": BOTH}
+    if exercise.needs.post:
+        setup |= {"post": "wall bars", "distance": 0.6}
+    if exercise.band is not None:
+        setup |= {
+            "band": "flat band",
+            "slack_length": 0.6,
+            "strands": 1,
+            "anchor_height": 0.9,
+            "anchor_side": exercise.band.anchor_side,
+            "blocked": True,
+        }
+    return Candidate(exercise=exercise, **setup | other)
+
+
+def whole_library() -> list[Candidate]:
+    """Every exercise of the library that shipped first, one set-up each, each height its own."""
+    heights = {"seated_row": 0.75, "external_rotation_90": 1.05, "anti_rotation_press": 0.9}
+    rest = ("chest_stretch_post", "ball_circles", "graded_push_lengths")
+    return [ready(name, anchor_height=height) for name, height in heights.items()] + [ready(name) for name in rest]
+
+
+def only_dose(candidate: Candidate, number: int = 0) -> Chosen:
+    """Take the candidate in the dose with this number."""
+    return Chosen(candidate=candidate, dose=candidate.exercise.doses[number])
+
+
+@st.composite
+def catalogues(draw: st.DrawFn, *, smallest: int = 1, largest: int = 4) -> list[Candidate]:
+    """Library exercises with other aims, fewer doses, and set-ups that share some things and not others."""
+    made = []
+    for number in range(draw(st.integers(smallest, largest))):
+        base = draw(st.sampled_from(list(library().values())))
+        doses = draw(st.lists(st.sampled_from(base.doses), min_size=1, max_size=2, unique_by=lambda dose: dose.name))
+        aims = draw(st.sets(st.sampled_from(AIMS), min_size=1, max_size=2))
+        exercise = replace(
+            base,
+            id=f"{base.id}_{number}",
+            title=f"{base.title} {number}",
+            doses=tuple(doses),
+            aims=tuple(aim for aim in AIMS if aim in aims),
+        )
+        other: dict[str, Any] = {"preference": draw(st.sampled_from([0.0, 0.5, 0.9, 1.0]))}
+        if exercise.sides == "each":
+            other["sides"] = draw(st.sampled_from([BOTH, BOTH[::-1], ("left",), ("right",)]))
+        if exercise.needs.post:
+            other["post"] = draw(st.sampled_from(["wall bars", "basket upright"]))
+            other["distance"] = draw(st.sampled_from([0.6, 0.8]))
+        if exercise.band is not None:
+            other["blocked"] = draw(st.booleans())
+            other["anchor_height"] = draw(st.sampled_from([0.75, 0.9]))
+            other["band"] = draw(st.sampled_from(["flat band", "tube"]))
+            other["slack_length"] = draw(st.sampled_from([0.5, 0.6]))
+        made.append(ready(exercise, **other))
+    return made
+
+
+def every_session(candidates: Sequence[Candidate], *, limit_s: int) -> Iterator[tuple[Chosen, ...]]:
+    """Every choice of exercises and doses in every allowed order that takes no longer than `limit_s`."""
+    for doses in product(*[(None, *each.exercise.doses) for each in candidates]):
+        chosen = [
+            Chosen(candidate=each, dose=dose) for each, dose in zip(candidates, doses, strict=True) if dose is not None
+        ]
+        for order in permutations(chosen):
+            places = [place_in_order(each.candidate.exercise) for each in order]
+            if order and places == sorted(places) and timeline(order).total_s <= limit_s:
+                yield order
+
+
+def best_by_hand(
+    candidates: Sequence[Candidate],
+    *,
+    limit_s: int,
+    required: Candidate | None = None,
+    excluded: Candidate | None = None,
+) -> Served | None:
+    """How well the best of every session serves the wishes."""
+    found = [
+        served_by(order, offered=candidates)
+        for order in every_session(candidates, limit_s=limit_s)
+        if (required is None or required in [each.candidate for each in order])
+        and excluded not in [each.candidate for each in order]
+    ]
+    return max(found, key=lambda served: served.rank, default=None)
