@@ -166,10 +166,6 @@ def test_arm_mass_of_the_reference_persons(sex: str, arm_mass: float) -> None:
 
 
 @both_sexes
-@pytest.mark.xfail(
-    strict=True,
-    reason="the trunk row holds the fraction from the breastbone; from the shoulder joints it is 0.4310 and 0.3782",
-)
 def test_the_trunk_counts_from_the_shoulder_joints(sex: str) -> None:
     """The trunk's centre of mass stands as high over the hips as published, whichever upper end it is counted from.
 

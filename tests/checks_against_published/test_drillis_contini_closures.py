@@ -30,7 +30,7 @@ def share(row: str) -> float:
     ],
 )
 def test_a_height_less_a_segment_is_the_next_height(upper, segment: str, lower) -> None:  # type: ignore[no-untyped-def]
-    """.818 - .186 = .632 (.630), .630 - .146 = .484 (.485), .485 - .108 = .377, .530 - .245 = .285, .285 - .246 = .039."""
+    """.818 - .186 = .632 (printed .630), .630 - .146 = .484 (.485), .485 - .108 = .377, and so down the leg."""
     assert upper() - share(segment) == pytest.approx(lower(), abs=TOLERANCE)
 
 

@@ -1,7 +1,7 @@
 """Worked examples of text books, through the project's own statics with a body made to their numbers.
 
-The straight arm is held level; weights and levers are the example's, and where it takes g = 9.8 the mass is scaled so that
-its weight is the printed one:
+The straight arm is held level; weights and levers are the example's, and where it takes g = 9.8 the mass is scaled so
+that its weight is the printed one:
 
     S =============.=================o      muscle at a from S under an angle t: F a sin t = moment about S
       a <-- F, t   v weight          v load
@@ -84,7 +84,7 @@ def single_weight(weight_n: float, at: float, reach: float) -> BodySize:
 
 @both_sides
 def test_outstretched_arm(side: Side) -> None:
-    """3.3 kg at 0.24 m, g 9.8: moment 7.762 N·m; muscle at 0.12 m under 15 degrees 250 N (249.90), joint 240 N (243.55).
+    """3.3 kg at 0.24 m, g 9.8: 7.762 N·m; muscle at 0.12 m under 15 degrees 250 N (249.90), joint 240 N (243.55).
 
     Giancoli, Physics, 7th edition, chapter 9, problem 34 with its answers (read). The book's figures have two digits.
     """
@@ -126,7 +126,10 @@ def test_arm_with_dumbbell(side: Side) -> None:
 
 @both_sides
 def test_forearm_with_dumbbell(side: Side) -> None:
-    """Elbow at 90 degrees: (0.15 20 + 0.35 80) / 0.04 = 775 N of biceps (Özkaya and Nordin, example 5.1, from memory)."""
+    """Elbow at 90 degrees: (0.15 20 + 0.35 80) / 0.04 = 775 N of biceps.
+
+    Özkaya and Nordin, example 5.1, from memory.
+    """
     body = arm_of((0.30, 0.27, 0.08), (2.0, 20.0 / G, 0.0), (0.5, 0.15 / 0.27, 0.5))
     moment = float(held(body, side, elevation=0, elbow=90, load_n=80.0).elbow_flexion)
     assert moment / 0.04 == pytest.approx(775, abs=1e-6)

@@ -30,8 +30,9 @@ def exercises(json_: bool) -> None:
                     "sides": each.sides,
                     "summary": each.summary,
                     "doses": [dose.name for dose in each.doses],
-                    "known": each.known,
-                    "sources": list(each.sources),
+                    "evidence": [
+                        {"says": one.says, "source": one.source, "known": one.known} for one in each.evidence
+                    ],
                 }
                 for each in found
             ]

@@ -331,9 +331,9 @@ def _trunk_words(setup: ExerciseSetup) -> str:
 
 def _why(item: SessionItem, setups: dict[Side | None, ExerciseSetup]) -> str:
     first = next(iter(setups.values()))
-    known = f" Exercise: {first.exercise.known}; {'; '.join(first.exercise.sources)}." if first.exercise.sources else ""
     reason = item.reason
-    return f"{reason[:1].upper()}{reason[1:]}.{known}"
+    evidence = [f"{each.says} ({each.source}, {each.known})" for each in first.exercise.evidence]
+    return f"{reason[:1].upper()}{reason[1:]}. {'; '.join(evidence).capitalize()}{'.' if evidence else ''}"
 
 
 def _bars(session: Session) -> tuple[TimelineBar, ...]:

@@ -221,9 +221,9 @@ def test_cuff_on_the_upper_arm_spares_the_elbow(side: Side) -> None:
     """Beyond the cuff only weight is left."""
     bones = one_arm(side, plane=90, elevation=60, elbow=40)
     bare = arm_moments(body(), bones, side=side)
-    cuffed = arm_moments(
-        body(), bones, side=side, force=towards("front", side), at=bones.arms[side].elbow, beyond="upper arm"
-    )
+    arm = bones.arms[side]
+    cuff = arm.shoulder + 0.7 * (arm.elbow - arm.shoulder)
+    cuffed = arm_moments(body(), bones, side=side, force=towards("front", side), at=cuff, beyond="upper arm")
     assert np.allclose(cuffed.elbow_world, bare.elbow_world)
     assert not np.allclose(cuffed.shoulder.world, bare.shoulder.world)
 
@@ -307,8 +307,8 @@ def test_turning_body_and_anchor_together_changes_nothing(side: Side, degrees: f
 def test_a_path_past_the_side_has_no_jump_in_thorax_axes() -> None:
     """From 30 degrees of flexion to 30 of extension under a forward pull: flexion and abduction run on smoothly.
 
-    No step is larger than a tenth of a degree can make it, (F L + g D) times that angle. In humerus axes the plane flips
-    at the side, and elevation changes sign between two frames.
+    No step is larger than a tenth of a degree can make it, (F L + g D) times that angle. In humerus axes the plane
+    flips at the side, and elevation changes sign between two frames.
     """
     angle = np.linspace(30, -30, 601)
     bones = one_arm("left", plane=np.where(angle >= 0, 90, -90), elevation=np.abs(angle), elbow=20)
@@ -368,9 +368,9 @@ def athlete(missing: frozenset[str]) -> Athlete:
     ("limb", "left_over"), [("hand", (1, 1, 0)), ("below elbow", (1, 0.5, 0)), ("above elbow", (0.5, 0, 0))]
 )
 def test_a_missing_limb_weighs_nothing(side: Side, limb: str, left_over: tuple[float, float, float]) -> None:
-    """What is cut off takes its mass along, the weighed 70 kg are shared out over what is left, and the arm asks for less.
+    """What is cut off takes its mass along, and the arm asks for less.
 
-    The moment is the sum over what is left, weight times level lever.
+    The weighed 70 kg are shared out over what is left; the moment is the sum over that, weight times level lever.
     """
     names = ("upper arm", "forearm", "hand")
     whole, cut = body_size(athlete(frozenset())), body_size(athlete(frozenset({f"{side} {limb}"})))

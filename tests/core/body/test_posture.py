@@ -9,9 +9,20 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from sample_bodies import FOREARM, HALF_WIDTH, HAND, HIP_X, HIP_Z, SHOULDER_HEIGHT, STATURE, UPPER_ARM, body, chair
+from sample_bodies import (
+    FOREARM,
+    HALF_WIDTH,
+    HAND,
+    HIP_X,
+    HIP_Z,
+    SHOULDER_HEIGHT,
+    STATURE,
+    UPPER_ARM,
+    body,
+    chair,
+    posed,
+)
 from sample_bodies import one_arm as pose
-from sample_bodies import posed
 from scipy.spatial.transform import Rotation
 
 from firstpush.core.body.movement import movement

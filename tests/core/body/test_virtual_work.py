@@ -7,7 +7,8 @@ Cut the body at hips, shoulders and elbows. Slowly moved, in the world:
     − head's weight · dH                    (the head carried against the thorax by the neck)
     = d(band energy) + d(m g z)
 
-This sees every label, sign, side and axis: the right-hand side knows nothing of angles. The band's law is this file's own.
+This sees every label, sign, side and axis: the right-hand side knows nothing of angles. The band's law is this file's
+own.
 """
 
 from dataclasses import replace

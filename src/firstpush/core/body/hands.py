@@ -12,7 +12,7 @@ from firstpush.core.errors import OutOfRangeError
 from firstpush.core.people.athlete import Side
 from firstpush.core.people.body_size import BodySize
 
-_PASSES = 60  # bracketed, so it always ends; 6 to 12 passes in practice
+_PASSES = 60  # bracketed, so it always ends; 4 to 13 passes in practice
 _CLOSE = 1e-13  # [rad]
 
 

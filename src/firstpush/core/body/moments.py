@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike
 
 from firstpush.core.body.posture import SIGN, ArmPoints, Skeleton
 from firstpush.core.body.rotations import Array
+from firstpush.core.errors import OutOfRangeError
 from firstpush.core.measured import GRAVITY
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.people.body_size import ARM_SEGMENTS, ArmSegment, BodySize
@@ -94,7 +95,7 @@ def arm_segments(body: BodySize, arm: ArmPoints, side: Side) -> dict[ArmSegment,
     found: dict[ArmSegment, Segment] = {}
     for name in ARM_SEGMENTS:
         near, far = ends[name]
-        com = near + body.segment_com[name] * (far - near)
+        com = near + body.arm_com(name, side) * (far - near)
         found[name] = Segment(name=name, mass=body.arm_mass(name, side), com=com)
     return found
 
@@ -190,8 +191,17 @@ def arm_moments(
     Returns
     -------
     ArmMoments
+
+    Raises
+    ------
+    OutOfRangeError
+        When the force acts on another segment than the hand and no place is given.
     """
     arm = bones.arms[side]
+    if at is None and beyond != "hand":
+        raise OutOfRangeError(
+            f"a force on the {beyond} needs its place, none was given; give at=, for example the middle of a cuff."
+        )
     at = arm.hand if at is None else at
     parts = arm_segments(body, arm, side)
     reaches_elbow = beyond in ("forearm", "hand")

@@ -16,6 +16,7 @@ from firstpush.core.body.posture import (
     hip_centre,
     humerus_rotation,
     plane_and_elevation,
+    shoulder_in_thorax,
     skeleton,
     thorax_rotation,
 )
@@ -114,18 +115,17 @@ class _PoseMaker:
     def pose(self, pose: Pose, *, before: Posture | None) -> Posture:
         """Return the posture of one pose, without a leading shape."""
         trunk = self._trunk(pose)
-        arms = {}
-        for side in SIDES:
-            arm = pose.working if side == self.side else pose.other
-            arms[side] = self._arm(arm, side, trunk, before)
+        arms: dict[Side, ArmAngles] = {}
+        posed = {side: pose.working if side == self.side else pose.other for side in SIDES}
+        for side in sorted(SIDES, key=lambda each: _leans_on_other(posed[each])):
+            arms[side] = self._arm(posed[side], side, trunk, before, arms)
         return Posture(**trunk, arms=arms)
 
     def between(self, pose_from: Pose, start: Posture, pose_to: Pose, end: Posture, frames: int) -> Posture:
         """Return `frames` postures from `start` to `end`: geodesic, or hands straight between two hand targets."""
         way = minimum_jerk(np.linspace(0.0, 1.0, frames))
         trunk = {
-            name: getattr(start, name) + way * (getattr(end, name) - getattr(start, name))
-            for name in ("trunk_turn", "trunk_flexion", "trunk_side_bend")
+            name: getattr(start, name) + way * (getattr(end, name) - getattr(start, name)) for name in _TRUNK_FIELDS
         }
         arms = {}
         for side in SIDES:
@@ -135,7 +135,7 @@ class _PoseMaker:
                 n: getattr(a, n) + way * (getattr(b, n) - getattr(a, n)) for n in ("pronation", "protraction", "lift")
             }
             stays = pb.target is not None and pb.target.at == "stay"
-            if pb.target is not None and (pa.target is not None or stays):
+            if pb.target is not None and (pa.target is not None or stays) and not _leans_on_other(pb):
                 arms[side] = self._hand_straight(side, start, end, trunk, mixed, pa.target, pb.target, way)
             else:
                 arms[side] = ArmAngles(
@@ -149,18 +149,42 @@ class _PoseMaker:
             "trunk_turn": np.asarray(s * pose.turn_to_working_side),
             "trunk_flexion": np.asarray(pose.trunk_forward),
             "trunk_side_bend": np.asarray(-s * pose.lean_to_working_side),
+            "head_turn": np.asarray(s * pose.head_turn),
+            "head_nod": np.asarray(pose.head_nod),
+            "head_side_bend": np.asarray(-s * pose.head_tilt),
         }
 
-    def _arm(self, arm: ArmPose, side: Side, trunk: dict[str, Array], before: Posture | None) -> ArmAngles:
+    def _arm(
+        self,
+        arm: ArmPose,
+        side: Side,
+        trunk: dict[str, Array],
+        before: Posture | None,
+        solved: dict[Side, ArmAngles],
+    ) -> ArmAngles:
         extra = {n: np.asarray(getattr(arm, n)) for n in ("pronation", "protraction", "lift")}
         if arm.target is None:
             humerus = humerus_rotation(plane=arm.plane, elevation=arm.elevation, rotation=arm.rotation, side=side)
             return ArmAngles(humerus=humerus, elbow=np.asarray(arm.elbow), **extra)
         thorax = thorax_rotation(Posture(**trunk, arms={}))
-        hand = self._target(arm.target, side, thorax, before)
+        if arm.target.at == "other elbow":
+            hand = self._elbow_of_other(arm.target, side, solved)
+        else:
+            hand = self._target(arm.target, side, thorax, before)
         return solve_arm(
             self.body, side=side, hand=hand, elbow_towards=direction(arm.target.elbow_points, side), **extra
         )
+
+    def _elbow_of_other(self, target: HandTarget, side: Side, solved: dict[Side, ArmAngles]) -> Array:
+        """Return the elbow of the other arm, with the target's offset, in the thorax frame [m], (3,)."""
+        other: Side = "left" if side == "right" else "right"
+        arm = solved[other]
+        _, elevation = plane_and_elevation(arm.humerus, other)
+        _, shoulder = shoulder_in_thorax(
+            self.body, side=other, elevation=elevation, protraction=arm.protraction, lift=arm.lift
+        )
+        offset = self.body.reach * np.array([target.forward, SIGN[side] * target.out, target.up])
+        return np.asarray(shoulder - self.body.upper_arm.value * arm.humerus[..., :, 2] + offset)
 
     def _hand_straight(
         self,
@@ -217,6 +241,10 @@ class _PoseMaker:
         return turn(back, hub + turn(leaning, flat) - hip) + offset
 
 
+def _leans_on_other(arm: ArmPose) -> bool:
+    return arm.target is not None and arm.target.at == "other elbow"
+
+
 def _circle(first: Posture, half_angle: float, side: Side, frames: int) -> Posture:
     """Return the postures of the straight arm going once round a cone about where it points in `first`."""
     arm = first.arms[side]
@@ -230,16 +258,11 @@ def _circle(first: Posture, half_angle: float, side: Side, frames: int) -> Postu
     still = {n: np.broadcast_to(getattr(arm, n), frames) for n in ("elbow", "pronation", "protraction", "lift")}
     arms = {o: _repeat(first.arms[o], frames) for o in SIDES}
     arms[side] = ArmAngles(humerus=tipped, **still)
-    return Posture(
-        trunk_turn=np.broadcast_to(first.trunk_turn, frames),
-        trunk_flexion=np.broadcast_to(first.trunk_flexion, frames),
-        trunk_side_bend=np.broadcast_to(first.trunk_side_bend, frames),
-        arms=arms,
-    )
+    return Posture(**{name: np.broadcast_to(getattr(first, name), frames) for name in _TRUNK_FIELDS}, arms=arms)
 
 
 _ARM_FIELDS = ("humerus", "elbow", "pronation", "protraction", "lift")
-_TRUNK_FIELDS = ("trunk_turn", "trunk_flexion", "trunk_side_bend")
+_TRUNK_FIELDS = ("trunk_turn", "trunk_flexion", "trunk_side_bend", "head_turn", "head_nod", "head_side_bend")
 
 
 def _repeat(arm: ArmAngles, frames: int) -> ArmAngles:

@@ -7,7 +7,7 @@ The algebra, with pictures of each angle, is in docs/why/poses.md.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -51,6 +51,30 @@ HEAD_CENTRE_ABOVE_SHOULDERS = Measured(
     source="eye height 0.936, acromion 0.818, joint centre 0.021 below it",
     known="from memory",
 )
+NECK_ABOVE_SHOULDERS = Measured(
+    name="base of the neck above the shoulder centres, fraction of stature",
+    value=0.03,
+    unit="1",
+    spread=0.005,
+    source="",
+    known="our choice",
+)
+HEAD_BEFORE_NECK = Measured(
+    name="head centre in front of the neck, fraction of stature",
+    value=0.012,
+    unit="1",
+    spread=0.005,
+    source="",
+    known="our choice",
+)
+HEAD_SHARE_OF_TRUNK_LEAN = Measured(
+    name="share of the trunk's lean that the head follows: it looks ahead",
+    value=0.5,
+    unit="1",
+    spread=0.2,
+    source="",
+    known="our choice",
+)
 HEAD_SHARE_OF_TRUNK_TURN = Measured(
     name="share of the trunk's turn that the head follows",
     value=0.25,
@@ -88,13 +112,17 @@ class ArmAngles:
 class Posture:
     """Angles of the trunk and both arms, stacked over (...).
 
-    `trunk_turn` is positive to the left, `trunk_flexion` forward, `trunk_side_bend` to the right [rad].
+    `trunk_turn` is positive to the left, `trunk_flexion` forward, `trunk_side_bend` to the right [rad]; the head's
+    angles are the same, on top of what it follows of the trunk.
     """
 
     trunk_turn: Array
     trunk_flexion: Array
     trunk_side_bend: Array
     arms: dict[Side, ArmAngles]
+    head_turn: Array = field(default_factory=lambda: np.zeros(()))
+    head_nod: Array = field(default_factory=lambda: np.zeros(()))
+    head_side_bend: Array = field(default_factory=lambda: np.zeros(()))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -272,15 +300,20 @@ def skeleton(body: BodySize, chair: Chair, posture: Posture) -> Skeleton:
             plane=plane,
         )
     follow = HEAD_SHARE_OF_TRUNK_TURN.value
-    head_frame = about_z(follow * posture.trunk_turn) @ about_y(0.5 * posture.trunk_flexion)
-    neck_base = np.array([0.0, 0.0, body.shoulder_height.value + 0.03 * body.stature.value])
+    head_frame = (
+        about_z(follow * posture.trunk_turn + posture.head_turn)
+        @ about_y(HEAD_SHARE_OF_TRUNK_LEAN.value * posture.trunk_flexion + posture.head_nod)
+        @ about_x(posture.head_side_bend)
+    )
+    H = body.stature.value
+    neck_base = np.array([0.0, 0.0, body.shoulder_height.value + NECK_ABOVE_SHOULDERS.value * H])
     neck = hip + turn(thorax, neck_base)
-    up = HEAD_CENTRE_ABOVE_SHOULDERS.value * body.stature.value - 0.03 * body.stature.value
+    up = (HEAD_CENTRE_ABOVE_SHOULDERS.value - NECK_ABOVE_SHOULDERS.value) * H
     return Skeleton(
         hip_centre=np.broadcast_to(hip, neck.shape),
         thorax_frame=thorax,
         neck=neck,
-        head=neck + turn(np.asarray(head_frame), (0.012 * body.stature.value, 0.0, up)),
+        head=neck + turn(np.asarray(head_frame), (HEAD_BEFORE_NECK.value * H, 0.0, up)),
         head_frame=np.asarray(head_frame),
         arms=arms,
     )

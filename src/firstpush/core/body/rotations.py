@@ -49,19 +49,30 @@ def about_axis(axis: ArrayLike, angle: ArrayLike) -> Array:
     return out
 
 
+def _between_axes(angle: ArrayLike, i: int, j: int) -> Array:
+    """Return the rotation by `angle` [rad] that takes axis i towards axis j: half the work of `about_axis`."""
+    angle = np.asarray(angle, dtype=float)
+    c, s = np.cos(angle), np.sin(angle)
+    out = np.zeros((*angle.shape, 3, 3))
+    out[..., i, i] = out[..., j, j] = c
+    out[..., 3 - i - j, 3 - i - j] = 1.0
+    out[..., j, i], out[..., i, j] = s, -s
+    return out
+
+
 def about_x(angle: ArrayLike) -> Array:
     """Return the rotation by `angle` [rad] about X, (..., 3, 3)."""
-    return about_axis((1.0, 0.0, 0.0), angle)
+    return _between_axes(angle, 1, 2)
 
 
 def about_y(angle: ArrayLike) -> Array:
     """Return the rotation by `angle` [rad] about Y, (..., 3, 3)."""
-    return about_axis((0.0, 1.0, 0.0), angle)
+    return _between_axes(angle, 2, 0)
 
 
 def about_z(angle: ArrayLike) -> Array:
     """Return the rotation by `angle` [rad] about Z, (..., 3, 3)."""
-    return about_axis((0.0, 0.0, 1.0), angle)
+    return _between_axes(angle, 0, 1)
 
 
 def turn(rotation: Array, vector: ArrayLike) -> Array:

@@ -6,10 +6,10 @@ Written for a working side, mirrored for the other. Lengths in poses are shares 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
-from firstpush.core.measured import Measured
+from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import Grip, Side
 
 Part = Literal["mobility", "strength", "control", "court"]
@@ -46,9 +46,12 @@ LOADS = (*SHOULDER_LOADS, *SCAPULAR_LOADS, "elbow extension", "elbow flexion", "
 """Axes an exercise may load: shoulder triples, clavicle, elbow, trunk; "none" says that no moment is stated."""
 
 Direction = Literal["out", "in", "up", "down", "forward", "back"]
-Place = Literal["sternum", "shoulder", "hips", "thigh", "frame", "rim", "stay"]
+Place = Literal["sternum", "shoulder", "hips", "thigh", "frame", "rim", "other elbow", "stay"]
 Attach = Literal["hand", "wrist_cuff", "forearm_cuff", "upper_arm_cuff"]
 AnchorSide = Literal["front", "behind", "working side", "other side"]
+FixedTo = Literal["post", "chair", "other hand"]
+ChairPoint = Literal["backrest", "side rail", "axle", "footplate"]
+Contact = Literal["forearm on post", "hands on rail", "ball on wall", "partner"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,6 +59,7 @@ class HandTarget:
     """Where a hand is held; `forward`, `out`, `up` are shares of reach from `at`, along the thorax.
 
     "frame" is the side rail beside the seat, "rim" the hand rim at `clock` (0 top, forward positive [rad]),
+    "other elbow" the elbow of the other arm (which must be posed by angles or another place),
     "stay" the place in the world where the hand was in the pose before.
     """
 
@@ -82,10 +86,43 @@ class ArmPose:
 
 
 @dataclass(frozen=True, kw_only=True)
+class StartLoad:
+    """Where the first target comes from when nothing is known of the athlete, and its limits [N·m]."""
+
+    first: Measured
+    largest: Measured
+
+
+@dataclass(frozen=True, kw_only=True)
+class Link:
+    """One link of a chain: the axis it loads, its aim, and its own start load; `loads` "none" passes through."""
+
+    loads: str
+    aim: str
+    start_load: StartLoad | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Evidence:
+    """One thing that speaks for the exercise, where it stands, and how that is known."""
+
+    says: str
+    source: str
+    known: Known
+
+
+@dataclass(frozen=True, kw_only=True)
 class Pose:
-    """The body at one moment [rad]; turn and lean are towards the working side."""
+    """The body at one moment [rad]; turn, lean and tilt are towards the working side.
+
+    `link` says what the way to this pose loads and for what; None leaves it to the exercise as a whole.
+    """
 
     name: str
+    link: Link | None = None
+    head_turn: float = 0.0
+    head_tilt: float = 0.0
+    head_nod: float = 0.0
     trunk_forward: float = 0.0
     turn_to_working_side: float = 0.0
     lean_to_working_side: float = 0.0
@@ -100,9 +137,11 @@ class BandUse:
     Parameters
     ----------
     fixed_to : str
-        "post".
+        "post" (or wall, door, floor: whatever the venue offers), "chair" or "other hand".
     anchor_side : str
         Where the post stands, seen from the athlete.
+    chair_point : str
+        With "chair": where on it; `chair_point_opposite` takes the side away from the pulling hand.
     grip : str
         "each" (both hands pull, each its strand), "working" (one hand), "joined" (both hands on one band).
     attach : str
@@ -112,19 +151,21 @@ class BandUse:
     height_window : (float, float)
         Anchor heights allowed from there [m].
     distance_window : (float, float)
-        Distance from that body point, along the floor, to the anchor [m].
+        Along the floor from the footplate, or from the tyre, to the post [m].
     sideways : float
         Anchor off the straight line from the working shoulder, towards the working side [m].
     """
 
-    fixed_to: Literal["post"]
-    anchor_side: AnchorSide
+    fixed_to: FixedTo
     grip: Literal["each", "working", "joined"]
     attach: Attach
-    height_from: Literal["shoulder", "sternum", "elbow", "hips"]
-    height_window: tuple[float, float]
-    distance_window: tuple[float, float]
+    anchor_side: AnchorSide = "front"
+    height_from: Literal["shoulder", "sternum", "elbow", "hips", "floor"] = "sternum"
+    height_window: tuple[float, float] = (0.0, 0.0)
+    distance_window: tuple[float, float] = (0.0, 0.0)
     sideways: float = 0.0
+    chair_point: ChairPoint = "side rail"
+    chair_point_opposite: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -188,14 +229,6 @@ class Caution:
 
 
 @dataclass(frozen=True, kw_only=True)
-class StartLoad:
-    """Where the first target comes from when nothing is known of the athlete, and its limits [N·m]."""
-
-    first: Measured
-    largest: Measured
-
-
-@dataclass(frozen=True, kw_only=True)
 class Exercise:
     """One exercise; see docs/how-to/write-an-exercise.md.
 
@@ -210,7 +243,13 @@ class Exercise:
     circle : float or None
         Half angle of the cone that the straight arm draws about its start pose [rad].
     static : bool
-        Whether static moments mean anything (not in pushing).
+        Whether static moments mean anything (not in pushing, dribbling or where somebody else pushes).
+    band_without_post : BandUse or None
+        How the band is used where the venue has no post.
+    contact : str or None
+        What else the body or the ball leans on.
+    easier_exercise, harder_exercise : str or None
+        Ids of the exercises one step down and up.
     """
 
     id: str
@@ -225,10 +264,10 @@ class Exercise:
     circle: float | None = None
     static: bool = True
     band: BandUse | None = None
+    band_without_post: BandUse | None = None
     ball: BallUse | None = None
-    post_contact: bool = False
+    contact: Contact | None = None
     one_arm_variant: bool = False
-    opens: bool = False
     doses: tuple[DoseOption, ...]
     needs: Needs
     start_load: StartLoad | None = None
@@ -238,8 +277,20 @@ class Exercise:
     setting_up_s: float = 30.0
     harder: tuple[str, ...] = ()
     easier: tuple[str, ...] = ()
-    known: str = "common practice"
-    sources: tuple[str, ...] = field(default_factory=tuple)
+    harder_exercise: str | None = None
+    easier_exercise: str | None = None
+    evidence: tuple[Evidence, ...] = ()
+
+    @property
+    def leans_on_post(self) -> bool:
+        """Whether the chair stands beside an upright post that the forearm leans on."""
+        return self.contact == "forearm on post"
+
+    @property
+    def loaded_links(self) -> tuple[tuple[int, Link], ...]:
+        """The links of a chain that load something, each with the index of the pose it ends in; empty otherwise."""
+        links = ((index, pose.link) for index, pose in enumerate(self.poses))
+        return tuple((index, link) for index, link in links if link is not None and link.loads != "none")
 
     def sides_of(self, side: Side) -> tuple[Side, ...]:
         """Return the arms that work when the exercise is done on `side`."""

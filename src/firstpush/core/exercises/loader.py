@@ -7,7 +7,7 @@ from functools import cache
 from importlib.resources import as_file, files
 from math import radians
 from pathlib import Path
-from typing import get_args
+from typing import Literal, get_args
 
 from firstpush.core.errors import ExerciseError, Fault, InputFileError, UnknownNameError
 from firstpush.core.exercises.definition import (
@@ -20,16 +20,21 @@ from firstpush.core.exercises.definition import (
     BallUse,
     BandUse,
     Caution,
+    ChairPoint,
+    Contact,
     Direction,
     DoseOption,
+    Evidence,
     Exercise,
+    FixedTo,
     HandTarget,
+    Link,
     Needs,
     Place,
     Pose,
     StartLoad,
 )
-from firstpush.core.measured import Measured
+from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import CONDITIONS, Grip
 from firstpush.core.toml_file import read_toml
 from firstpush.core.toml_reader import Allowed, Reader
@@ -39,10 +44,18 @@ _SHARE = Allowed(low=-1.2, high=1.2, unit="")
 _METRES = Allowed(low=-3, high=40, unit="m")
 _SECONDS = Allowed(low=0, high=900, unit="s")
 _COUNT = Allowed(low=0, high=100, unit="")
+_SETS = Allowed(low=1, high=20, unit="")
 _MOMENT = Allowed(low=0.1, high=200, unit="N·m")
 _MASS = Allowed(low=0.01, high=10, unit="kg")
 _GRADE = Allowed(low=0, high=5, unit="")
-_KNOWN = ("read", "from memory", "common practice", "our choice")
+_KNOWN: tuple[Known, ...] = ("read", "from memory", "common practice", "our choice")
+_HEIGHTS_FROM: tuple[Literal["shoulder", "sternum", "elbow", "hips", "floor"], ...] = (
+    "shoulder",
+    "sternum",
+    "elbow",
+    "hips",
+    "floor",
+)
 
 
 @cache
@@ -107,20 +120,29 @@ def load_exercise(path: str | Path) -> Exercise:
         setting_up_s=_or(top.number("setting_up_s", _SECONDS), 30.0),
         harder=_texts(top, "harder"),
         easier=_texts(top, "easier"),
-        known=top.needed_one_of("known", _KNOWN, write='Write known = "common practice"'),
-        sources=_texts(top, "sources"),
+        harder_exercise=top.text("harder_exercise"),
+        easier_exercise=top.text("easier_exercise"),
+        evidence=tuple(_evidence(each) for each in top.tables("evidence")),
         static=top.boolean("static") is not False,
-        post_contact=top.boolean("post_contact") is True,
+        contact=top.one_of("contact", get_args(Contact)),
         one_arm_variant=top.boolean("one_arm_variant") is True,
         circle=None if circle is None else radians(circle),
         poses=tuple(poses),
         band=_band(top.table("band")) if top.given("band") else None,
+        band_without_post=_band(top.table("band_without_post")) if top.given("band_without_post") else None,
         ball=_ball(top.table("ball")) if top.given("ball") else None,
         doses=tuple(doses),
         needs=_needs(top.table("needs")),
         start_load=_start_load(top.table("start_load")) if top.given("start_load") else None,
         cautions=tuple(_caution(each) for each in top.tables("cautions")),
     )
+    if any(dose.per_side != (exercise.sides == "each") for dose in doses):
+        top.fault(
+            "doses",
+            wrong="per_side does not go with sides",
+            allowed='per_side = true exactly with sides = "each"',
+            next_step="Correct one of them",
+        )
     top.finish()
     return exercise
 
@@ -142,6 +164,10 @@ def _pose(table: Reader) -> Pose:
     working = both or _arm(table.table("working"))
     return Pose(
         name=table.needed_text("name", write='Write name = "start"'),
+        link=_link(table.table("link")) if table.given("link") else None,
+        head_turn=_angle(table, "head_turn_to_working_side_deg"),
+        head_tilt=_angle(table, "head_tilt_to_working_side_deg"),
+        head_nod=_angle(table, "head_nod_deg"),
         trunk_forward=_angle(table, "trunk_forward_deg"),
         turn_to_working_side=_angle(table, "turn_to_working_side_deg"),
         lean_to_working_side=_angle(table, "lean_to_working_side_deg"),
@@ -189,6 +215,14 @@ def _hand(table: Reader) -> HandTarget:
     places, directions = get_args(Place), get_args(Direction)
     words = _texts(table, "elbow_points")
     wrong = [word for word in words if word not in directions]
+    for one, other in (("out", "in"), ("up", "down"), ("forward", "back")):
+        if one in words and other in words:
+            table.fault(
+                "elbow_points",
+                wrong=f"{one} and {other} cancel each other",
+                allowed="directions that do not",
+                next_step="Take one away",
+            )
     if wrong:
         table.fault(
             "elbow_points",
@@ -212,7 +246,7 @@ def _dose(table: Reader) -> DoseOption:
         table.missing("repetitions", allowed="either repetitions or seconds", write="Write repetitions = 10")
     return DoseOption(
         name=table.needed_text("name", write='Write name = "two sets of ten"'),
-        sets=table.needed_integer("sets", _COUNT, write="Write sets = 2"),
+        sets=table.needed_integer("sets", _SETS, write="Write sets = 2"),
         repetitions=repetitions,
         seconds=seconds,
         out_s=_or(table.number("out_s", _SECONDS), 2.0),
@@ -232,17 +266,46 @@ def _window(table: Reader, key: str) -> tuple[float, float]:
 
 
 def _band(table: Reader) -> BandUse:
-    return BandUse(
-        fixed_to=table.needed_one_of("fixed_to", ("post",), write='Write fixed_to = "post"'),
-        anchor_side=table.needed_one_of("anchor_side", get_args(AnchorSide), write='Write anchor_side = "front"'),
+    fixed_to = table.needed_one_of("fixed_to", get_args(FixedTo), write='Write fixed_to = "post"')
+    use = BandUse(
+        fixed_to=fixed_to,
         grip=table.needed_one_of("grip", ("each", "working", "joined"), write='Write grip = "each"'),
         attach=table.needed_one_of("attach", get_args(Attach), write='Write attach = "hand"'),
-        height_from=table.needed_one_of(
-            "height_from", ("shoulder", "sternum", "elbow", "hips"), write='Write height_from = "sternum"'
-        ),
+    )
+    if fixed_to == "chair":
+        return replace(
+            use,
+            chair_point=table.needed_one_of(
+                "chair_point", get_args(ChairPoint), write='Write chair_point = "backrest"'
+            ),
+            chair_point_opposite=table.boolean("chair_point_opposite") is True,
+        )
+    if fixed_to == "other hand":
+        return use
+    return replace(
+        use,
+        anchor_side=table.needed_one_of("anchor_side", get_args(AnchorSide), write='Write anchor_side = "front"'),
+        height_from=table.needed_one_of("height_from", _HEIGHTS_FROM, write='Write height_from = "sternum"'),
         height_window=_window(table, "height_window_m"),
         distance_window=_window(table, "distance_window_m"),
         sideways=_or(table.number("sideways_m", _METRES), 0.0),
+    )
+
+
+def _link(table: Reader) -> Link:
+    loads = table.needed_one_of("loads", LOADS, write='Write loads = "external rotation", or "none" to pass through')
+    return Link(
+        loads=loads,
+        aim=table.needed_one_of("aim", AIMS, write='Write aim = "external rotation"'),
+        start_load=None if loads == "none" else _start_load(table),
+    )
+
+
+def _evidence(table: Reader) -> Evidence:
+    return Evidence(
+        says=table.needed_text("says", write='Write says = "..."'),
+        source=table.needed_text("source", write='Write source = "..."'),
+        known=table.needed_one_of("known", _KNOWN, write='Write known = "common practice"'),
     )
 
 

@@ -18,6 +18,10 @@ JUNCTION_M = 0.10
 MARK_SPACING_M = 0.10
 """Slack length between two marks on the drawn band: they draw apart as the band is stretched, as on a real one."""
 EDGE = 0.14
+JOINED_HANDS_M = 0.16
+"""Hands this near each other hold the band together."""
+FULL_WEIGHT_SCALE = 34.0
+"""Millimetres on paper per metre from which the band has its full weight; below, it thins with the figure."""
 
 
 def seen_pieces(points: Array, camera: Camera, parts: list[Part], *, skip: set[str]) -> tuple[list[Array], list[Array]]:
@@ -50,38 +54,58 @@ def band_layers(scene: Scene, camera: Camera, frame: int, parts: list[Part]) -> 
     if band is None or scene.anchor is None:
         return []
     layers: list[Layer] = []
-    for side in band.hands:
-        layers += _one_band(scene, camera, frame, parts, side)
+    for side, start in pulls(scene, frame):
+        layers += _one_band(scene, camera, frame, parts, side, start)
     # Every casing lies under every band: where two bands run close, neither cuts the other.
     return sorted(layers, key=lambda layer: layer.stroke != PAPER or bool(layer.dash))
 
 
-def _one_band(scene: Scene, camera: Camera, frame: int, parts: list[Part], side: Side) -> list[Layer]:
+def pulls(scene: Scene, frame: int) -> list[tuple[Side, Array]]:
+    """Return where each drawn band begins (3,) [m]; hands that are joined pull on one, from their middle."""
+    if scene.band is None:
+        return []
+    found = [(side, scene.pull_point(side)[frame]) for side in scene.band.hands]
+    if len(found) == 2 and float(np.linalg.norm(found[0][1] - found[1][1])) < JOINED_HANDS_M:
+        return [(found[0][0], (found[0][1] + found[1][1]) / 2)]
+    return found
+
+
+def _one_band(scene: Scene, camera: Camera, frame: int, parts: list[Part], side: Side, start: Array) -> list[Layer]:
     band, anchor = scene.band, scene.anchor
     assert band is not None
     assert anchor is not None
-    start = scene.pull_point(side)[frame]
     whole = float(np.linalg.norm(anchor - start))
     way = (anchor - start) / whole
     stretch = float(band.stretch[side][frame])
-    width = WEIGHTS.band / np.sqrt(max(stretch, 1.0)) * 1.15
+    small = float(np.clip(camera.scale / FULL_WEIGHT_SCALE, 0.72, 1.0))
+    width = 1.15 * small * WEIGHTS.band / np.sqrt(max(stretch, 1.0))
     skip = {"post", "rail", "base plate"}
     layers: list[Layer] = []
-    if band.attach == "hand" and band.grip == "handle":
+    joined = len(band.hands) == 2 and len(pulls(scene, frame)) == 1
+    if band.attach_of(side) == "hand" and band.grip == "handle" and not joined:
         junction = start + way * min(JUNCTION_M, 0.3 * whole)
         for end in handle_ends(scene.skeleton.arms[side], side, frame, scene.body.hand.value):
             strap = end + np.linspace(0, 1, 24)[:, None] * (junction - end)
             visible, _ = seen_pieces(strap, camera, parts, skip=skip)
             for piece in visible:
                 layers.append(
-                    Layer(geometry=line(piece), stroke=INK, width=0.55 * WEIGHTS.band, cap="butt", role="detail")
+                    Layer(
+                        geometry=line(piece), stroke=INK, width=0.55 * small * WEIGHTS.band, cap="butt", role="detail"
+                    )
                 )
                 layers.append(
-                    Layer(geometry=line(piece), stroke=ACCENT, width=0.32 * WEIGHTS.band, cap="butt", role="detail")
+                    Layer(
+                        geometry=line(piece),
+                        stroke=ACCENT,
+                        width=0.32 * small * WEIGHTS.band,
+                        cap="butt",
+                        role="detail",
+                    )
                 )
         start = junction
-    elif band.attach != "hand":
-        skip |= _cuffed(band.attach, side)
+    for cuffed in band.hands if joined else (side,):
+        if band.attach_of(cuffed) != "hand":
+            skip |= _cuffed(band.attach_of(cuffed), cuffed)
     points = start + np.linspace(0, 1, SAMPLES)[:, None] * (anchor - start)
     visible, hidden = seen_pieces(points, camera, parts, skip=skip)
     page = camera.project(np.stack([start, anchor])).xy
@@ -140,20 +164,29 @@ def _ribbon(path: Geometry, width: float, *, marks: float | None) -> list[Layer]
     return layers
 
 
-def path_layers(points: Array, hand: Geometry) -> list[Layer]:
-    """Return the dotted way of a hand over page `points` (n, 2), with an arrow head where it stops before `hand`."""
+def path_layers(points: Array, hand: Geometry, *, closed: bool = False) -> list[Layer]:
+    """Return the dotted way of a hand over page `points` (n, 2), with an arrow head where it stops before `hand`.
+
+    A `closed` way is drawn in every piece that the hand leaves of it.
+    """
     import shapely
-    from shapely.ops import substring
 
     whole = line(points)
     if whole.length < 1.5:
         return []
     free = whole.difference(hand.buffer(0.35))
-    pieces = [piece for piece in shapely.get_parts(free) if piece.geom_type == "LineString"]
-    longest = max(pieces, key=lambda piece: piece.length, default=None)
-    way = longest if longest is not None and longest.length > 2.6 else whole
+    pieces = [piece for piece in shapely.get_parts(free) if piece.geom_type == "LineString" and piece.length > 2.6]
+    ways = pieces if closed else [max(pieces, key=lambda piece: piece.length)] if pieces else [whole]
+    return [layer for way in ways for layer in _arrowed(way)]
+
+
+def _arrowed(way: Geometry) -> list[Layer]:
+    """Return a dotted line along `way` with an arrow head at its end."""
+    import shapely
+    from shapely.ops import substring
+
     coordinates = shapely.get_coordinates(way)
-    head = 1.9
+    head = float(np.clip(0.22 * way.length, 1.4, 1.9))
     tip = coordinates[-1]
     back = np.array(way.interpolate(way.length - min(head, 0.45 * way.length)).coords[0])
     direction = (tip - back) / np.linalg.norm(tip - back)
@@ -163,7 +196,7 @@ def path_layers(points: Array, hand: Geometry) -> list[Layer]:
             tip,
             tip - head * direction + 0.80 * across,
             tip - 0.75 * head * direction,
-            tip - head * direction - 0.80 * across,
+            tip - head * direction - 0.42 * head * across,
         ]
     )
     stem = substring(way, 0.0, way.length - 0.8 * min(head, 0.45 * way.length))

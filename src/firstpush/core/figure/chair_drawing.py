@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -137,7 +138,7 @@ def _tubes(name: str, camera: Camera, ways: list[Array], width: float = TUBE_M, 
         shapes.append(path.buffer(wide / 2))
     for way in ways:
         t = np.linspace(0, 1, 9)[:, None]
-        points += [a + t * (b - a) for a, b in zip(way[:-1], way[1:], strict=True)]
+        points += [a + t * (b - a) for a, b in pairwise(way)]
     every = np.concatenate(points)
     return Part(
         name=name,

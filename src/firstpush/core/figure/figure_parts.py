@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from firstpush.core.body.rotations import Array
+from firstpush.core.figure.band_lines import JOINED_HANDS_M, pulls
 from firstpush.core.figure.chair_drawing import (
     HAND_RIM_OUTSIDE_M,
     HAND_RIM_SHARE,
@@ -31,9 +32,6 @@ from firstpush.core.people.athlete import SIDES, Side
 
 RIM_REACH_M = 0.075
 """A hand this near its hand rim holds it."""
-
-JOINED_HANDS_M = 0.16
-"""Hands this near each other hold the band together."""
 
 FORCED = (
     ("torso", "neck"),
@@ -81,10 +79,11 @@ def hand_pose(scene: Scene, side: Side, frame: int, size: Proportions) -> HandPo
     """Return how the hand is held: round a band or rim, on the ball, or at rest."""
     if scene.ball is not None and scene.ball[1] == side:
         return "ball"
-    if scene.band is not None and scene.band.attach == "hand":
+    held = [] if scene.band is None else [hand for hand in scene.band.hands if scene.band.attach_of(hand) == "hand"]
+    if held:
         hands = scene.skeleton.arms
         apart = float(np.linalg.norm(hands["left"].hand[frame] - hands["right"].hand[frame]))
-        if side in scene.band.hands or apart < JOINED_HANDS_M:
+        if side in held or apart < JOINED_HANDS_M:
             return "fist"
     shape = chair_shape(scene, size)
     s = 1.0 if side == "left" else -1.0
@@ -113,7 +112,7 @@ def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tu
             joints.append(Joint(first=f"upper arm {side}", second=f"forearm {side}", xy=xy, radius=radius))
         if scene.body.has_hand(side):
             band = scene.band
-            holds = band is not None and side in band.hands and band.attach == "hand"
+            holds = band is not None and side in band.hands and band.attach_of(side) == "hand"
             parts.append(
                 hand_part(
                     camera,
@@ -124,7 +123,10 @@ def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tu
                     pose=hand_pose(scene, side, frame, size),
                     skin=SKIN[scene.look.skin],
                     thick=size.arm,
-                    handle=holds and band is not None and band.grip == "handle",
+                    handle=holds
+                    and band is not None
+                    and band.grip == "handle"
+                    and len(pulls(scene, frame)) == len(band.hands),
                 )
             )
             xy, radius = bone_disc(camera, arm.wrist[frame], 0.0215 * unit * size.arm)
@@ -137,14 +139,14 @@ def _with_cuff(
     scene: Scene, camera: Camera, size: Proportions, side: Side, frame: int, parts: list[Part]
 ) -> list[Part]:
     band = scene.band
-    if band is None or side not in band.hands or band.attach == "hand":
+    if band is None or side not in band.hands or band.attach_of(side) == "hand":
         return parts
     arm = scene.skeleton.arms[side]
     name, frames, thick = {
         "wrist_cuff": (f"forearm {side}", arm.forearm_frame, 0.0195),
         "forearm_cuff": (f"forearm {side}", arm.forearm_frame, 0.0285),
         "upper_arm_cuff": (f"upper arm {side}", arm.humerus_frame, 0.0265),
-    }[band.attach]
+    }[band.attach_of(side)]
     layers = cuff_layers(camera, scene.pull_point(side)[frame], -frames[frame][:, 2], thick * size.unit * size.arm)
     return [replace(part, layers=(*part.layers, *layers)) if part.name == name else part for part in parts]
 

@@ -57,7 +57,7 @@ def scene_of(setup: ExerciseSetup, *, look: Look | None = None) -> Scene:
 
 def contact_post(setup: ExerciseSetup) -> Array | None:
     """Return the foot (x, y) [m] of the post that the forearm leans on, or None without one."""
-    if not setup.exercise.post_contact:
+    if not setup.exercise.leans_on_post:
         return None
     arm = setup.movement.skeleton.arms[setup.side]
     forearm = (arm.elbow[0] + arm.hand[0]) / 2
@@ -74,10 +74,9 @@ def _drawn_band(setup: ExerciseSetup, band: BandSetup) -> BandDrawing:
     hands = tuple(band.stretch)
     bones = setup.movement.skeleton
     attached = {side: setup.attach.get(side, "hand") for side in hands}
-    first = next((each for each in attached.values() if each != "hand"), "hand")
     return BandDrawing(
         hands=hands,
-        attach=first,
+        attach=attached,
         stretch=band.stretch,
         strands=band.strands,
         pull_from={side: pull_point(bones, side, attached[side]) for side in hands},
@@ -92,6 +91,8 @@ def _blocking(setup: ExerciseSetup) -> Blocking:
 
 def _dimensions(setup: ExerciseSetup, band: BandSetup) -> tuple[Dimension, ...]:
     anchor, chair = band.anchor, setup.chair
+    if anchor is None or band.distance is None:
+        return ()
     foot = np.array([anchor[0], anchor[1], 0.0])
     if band.measured_from == "the tyre":
         start = np.array([anchor[0], anchor[1] - np.sign(anchor[1]) * band.distance, 0.0])

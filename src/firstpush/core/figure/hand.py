@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Literal
 
 import numpy as np
@@ -9,18 +10,16 @@ import numpy as np
 from firstpush.core.body.posture import SIGN, ArmPoints
 from firstpush.core.body.rotations import Array
 from firstpush.core.figure.outlines import (
+    Geometry,
     Layer,
     Part,
-    ball_rings,
     balls,
     chain,
     disc_ring,
     flat_shade,
     hull,
-    line,
     outline,
     smooth,
-    stroked,
     sweep,
     together,
     union,
@@ -93,12 +92,12 @@ def hand_part(
     def world(local: Array) -> Array:
         return np.asarray(grip + length * (np.asarray(local, dtype=float) @ axes.T))
 
-    def solid_piece(centres: Array, radii: Array, round_mm: float) -> tuple[float, object]:
+    def solid_piece(centres: Array, radii: Array, round_mm: float) -> tuple[float, Geometry]:
         shape = smooth(sweep(camera, centres, radii), round_mm)
         return float(camera.project(centres).depth.mean()), shape
 
     finger_radius, thumb_radius = 0.122 * length * thick**0.5, 0.125 * length * thick**0.5
-    pieces: list[tuple[float, object, bool]] = []
+    pieces: list[tuple[float, Geometry, bool]] = []
     every = []
     for place in FINGERS:
         joints = np.array([(place * wide, tip, palm) for wide, tip, palm in _FINGER[pose]])
@@ -133,12 +132,14 @@ def hand_part(
     return Part(name=f"hand {side}", shape=whole, balls=together(*every), layers=tuple(layers), moves=True)
 
 
-def _handle_ends(camera: Camera, world: object, axes: Array, length: float) -> list[tuple[float, list[Layer]]]:
+def _handle_ends(
+    camera: Camera, world: Callable[[Array], Array], axes: Array, length: float
+) -> list[tuple[float, list[Layer]]]:
     """Return both ends of the handle with how far each stands towards the viewer: the near one lies over the fist."""
     found = []
     toward = camera.facing(axes[:, 0])
     for sign in (1.0, -1.0):
-        inner, outer = (world((sign * share, 0.04, 0.03)) for share in (0.40, HANDLE_HALF_LENGTH))  # type: ignore[operator]
+        inner, outer = (world(np.array((sign * share, 0.0, 0.0))) for share in (0.40, HANDLE_HALF_LENGTH))
         radius = HANDLE_RADIUS * length
         second, third = axes[:, 1] * radius, axes[:, 2] * radius
         rings = np.stack([disc_ring(camera, point, second, third) for point in (inner, outer)])
@@ -154,7 +155,7 @@ def _handle_ends(camera: Camera, world: object, axes: Array, length: float) -> l
 def handle_ends(arm: ArmPoints, side: Side, frame: int, length: float) -> Array:
     """Return the two ends of the handle in the world, (2, 3) [m]."""
     axes = hand_axes(arm, side, frame)
-    local = np.array([(0.92 * sign * HANDLE_HALF_LENGTH, 0.04, 0.03) for sign in (1.0, -1.0)])
+    local = np.array([(0.92 * sign * HANDLE_HALF_LENGTH, 0.0, 0.0) for sign in (1.0, -1.0)])
     return np.asarray(arm.hand[frame] + length * local @ axes.T)
 
 
@@ -175,6 +176,3 @@ def cuff_layers(camera: Camera, centre: Array, along: Array, radius: float) -> t
         outline(shape, WEIGHTS.inner),
         Layer(geometry=rim.boundary, stroke=FRAME.light, width=WEIGHTS.inner, role="detail"),
     )
-
-
-__all__ = ["HandPose", "ball_rings", "cuff_layers", "hand_axes", "hand_part", "handle_ends", "line", "stroked"]

@@ -38,7 +38,7 @@ JAW = (
     (0.0250, -0.0150, -0.0220, 0.0245),
 )
 """Balls of chin and jaw: place forward, left, up from the head's centre, and radius, in fractions of stature."""
-NOSE = ((0.0460, 0.0, 0.004, 0.0055), (0.0590, 0.0, -0.0150, 0.0062), (0.0490, 0.0, -0.0215, 0.0060))
+NOSE = ((0.0460, 0.0, 0.004, 0.0055), (0.0605, 0.0, -0.0150, 0.0066), (0.0490, 0.0, -0.0215, 0.0060))
 EAR = np.array([-0.002, 0.0415, -0.006])
 HAIRLINE_DEG: dict[str, tuple[tuple[float, float], ...]] = {
     "short": (
@@ -188,7 +188,7 @@ def _tail(camera: Camera, world: Page, unit: float) -> Geometry:
 
 def _nose_line(page: Page, toward: Array) -> list[Layer]:
     """Return the shadow side of the nose as a short line when it lies inside the face."""
-    if abs(toward[1]) > 0.80:
+    if abs(toward[1]) > 0.86:
         return []
     side = -1.0 if toward[1] >= 0 else 1.0
     points = np.array(

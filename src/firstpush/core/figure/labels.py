@@ -40,7 +40,7 @@ def text_width(words: str, size_pt: float) -> float:
     Examples
     --------
     >>> text_width("1.05 m", 9.0)
-    9.8
+    9.68
     """
     em = sum(_WIDTH_EM.get(sign, _WIDTH_OF_OTHERS_EM) for sign in words)
     return em * size_pt * MM_PER_POINT
@@ -205,7 +205,5 @@ def _arrow(tip: Array, way: Array, colour: str) -> str:
     across = np.array([-way[1], way[0]])
     p, q = tip - ARROW_MM * way + 0.42 * across, tip - ARROW_MM * way - 0.42 * across
     stop, end = tip + 0.9 * across, tip - 0.9 * across
-    return (
-        f'<path d="M{number(tip[0])} {number(tip[1])}L{number(p[0])} {number(p[1])}L{number(q[0])} {number(q[1])}z" fill="{colour}"/>'
-        + _stroke(stop, end, colour, WEIGHTS.dimension)
-    )
+    corners = "L".join(f"{number(x)} {number(y)}" for x, y in (tip, p, q))
+    return f'<path d="M{corners}z" fill="{colour}"/>' + _stroke(stop, end, colour, WEIGHTS.dimension)

@@ -78,8 +78,8 @@ def draw_push_lane(
     words: list[str] = []
     ink, paper = (INK, PAPER) if scheme == "paper" else (grey(INK), grey(PAPER))
     half = 0.5 * chair.overall_width * scale
-    for row, (share, y) in enumerate(zip(speeds, ys, strict=True)):
-        start, end = (left, right) if row % 2 == 0 else (right, left)
+    for row, y in enumerate(ys):
+        end = right if row % 2 == 0 else left
         layers.append(Layer(geometry=line(np.array([(left, y), (right, y)])).buffer(half), fill=SAND))
         if row + 1 < rows:
             layers.append(Layer(geometry=line(np.array([(end, y), (end, ys[row + 1])])).buffer(half), fill=SAND))
@@ -217,29 +217,18 @@ def _dimension(a: Array, b: Array, text: str, ink: str, paper: str) -> str:
     way = (b - a) / np.linalg.norm(b - a)
     middle = (a + b) / 2
     height = LETTERING_PT * MM_PER_POINT
-    out = [
-        f'<path d="M{number(a[0])} {number(a[1])}L{number(b[0])} {number(b[1])}" fill="none" stroke="{ink}" stroke-width="{number(WEIGHTS.dimension)}"/>'
-    ]
-    for tip, sign in ((a, -1.0), (b, 1.0)):
-        p, q, r = _head(tip, sign * way, 1.6)
-        out.append(
-            f'<path d="M{number(p[0])} {number(p[1])}L{number(q[0])} {number(q[1])}L{number(r[0])} {number(r[1])}z" fill="{ink}"/>'
-        )
+    out = [_path([a, b], f'fill="none" stroke="{ink}" stroke-width="{number(WEIGHTS.dimension)}"')]
+    out += [_path(list(_head(tip, sign * way, 1.6)), f'fill="{ink}"') for tip, sign in ((a, -1.0), (b, 1.0))]
     half = text_width(text, LETTERING_PT) / 2 + 0.6
-    out.append(
-        f'<rect x="{number(middle[0] - half)}" y="{number(middle[1] - 0.55 * height)}" width="{number(2 * half)}" height="{number(1.1 * height)}" fill="{paper}"/>'
-    )
-    out.append(
-        text_at(
-            text,
-            x=float(middle[0]),
-            y=float(middle[1]) + 0.34 * height,
-            size_pt=LETTERING_PT,
-            colour=ink,
-            anchor="middle",
-        )
-    )
+    low, high = middle - (half, 0.55 * height), middle + (half, 0.55 * height)
+    out.append(_path([low, np.array([high[0], low[1]]), high, np.array([low[0], high[1]])], f'fill="{paper}"'))
+    baseline = float(middle[1]) + 0.34 * height
+    out.append(text_at(text, x=float(middle[0]), y=baseline, size_pt=LETTERING_PT, colour=ink, anchor="middle"))
     return "".join(out)
+
+
+def _path(points: list[Array], paint: str) -> str:
+    return f'<path d="M{"L".join(f"{number(x)} {number(y)}" for x, y in points)}" {paint}/>'
 
 
 def _legend(x: float, y: float, ink: str, scheme: Scheme) -> str:

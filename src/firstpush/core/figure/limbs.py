@@ -8,7 +8,6 @@ from firstpush.core.body.legs import Leg
 from firstpush.core.body.posture import SIGN
 from firstpush.core.body.rotations import Array
 from firstpush.core.figure.outlines import (
-    Geometry,
     Layer,
     Part,
     ball_rings,
@@ -262,8 +261,3 @@ def bone_disc(camera: Camera, point: Array, radius: float) -> tuple[Array, float
     """Return page place and radius [mm] of a joint, for hiding the seam there."""
     seen = camera.project(point)
     return seen.xy, float(radius * seen.scale)
-
-
-def merged(parts: list[Part]) -> Geometry:
-    """Return the silhouette of several parts as one."""
-    return union(*(part.shape for part in parts))

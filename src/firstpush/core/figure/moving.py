@@ -52,7 +52,7 @@ def draw_moving(
     out_s, hold_s, back_s, rest_s : float
         Times of the way out, the hold, the way back and the rest at the start [s].
     loop : bool
-        The end is the start again (a circle): no way back.
+        All frames in one round, the last like the first (a circle): no way back.
 
     Returns
     -------
@@ -65,7 +65,9 @@ def draw_moving(
             "than 0 s, holds 0 s or more; give such times."
         )
     first, last = scene.start % scene.frames, scene.end % scene.frames
-    shown = list(dict.fromkeys(np.round(np.linspace(first, last, FRAMES_SHOWN)).astype(int).tolist()))
+    # A circle is shown whole; its last frame is its first and would stand still for two.
+    begin, finish = (0.0, scene.frames - 2.0) if loop else (float(first), float(last))
+    shown = list(dict.fromkeys(np.round(np.linspace(begin, finish, FRAMES_SHOWN)).astype(int).tolist()))
     camera = framed(scene, left=0, top=0, width=width_mm, height=height_mm, view=view, frames=tuple(shown))
     static = static_parts(scene, camera)
     bodies = [_frame(scene, camera, static, frame, scheme) for frame in shown]
@@ -157,10 +159,6 @@ def _style(name: str, count: int, times: list[tuple[int, float]]) -> str:
         other = f"{hidden}{{visibility:hidden}}" if hidden else ""
         rules.append(f"@keyframes {name}-{frame}{{{other}{visible}{{visibility:visible}}}}")
         rules.append(f".{name}-{frame}{{animation-name:{name}-{frame}}}")
-    rules.append(
-        f"@media (prefers-reduced-motion:reduce){{.{name}{{animation:none}}.{name}-{count - 1},.{name}p{{visibility:visible}}}}"
-    )
+    still = f".{name}{{animation:none}}.{name}-{count - 1},.{name}p{{visibility:visible}}"
+    rules.append(f"@media (prefers-reduced-motion:reduce){{{still}}}")
     return "".join(rules)
-
-
-__all__ = ["Layer", "draw_moving"]

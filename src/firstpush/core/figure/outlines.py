@@ -21,6 +21,7 @@ SIMPLIFY_MM = 0.02
 """A sixth of the thinnest line: no facet shows in print."""
 COARSE_MM = 0.05
 CORNER = np.radians(50.0)
+LONGEST_CUT_MM = 0.6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +56,7 @@ class Balls:
         bulge = np.sqrt(np.maximum(self.radius**2 - away**2, 0.0))
         covered = np.where(inside, self.depth + bulge, -np.inf).max(axis=1)
         nearest = self.depth[np.argmin(away - self.radius, axis=1)]
-        return np.where(inside.any(axis=1), covered, nearest)
+        return np.asarray(np.where(inside.any(axis=1), covered, nearest))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -184,9 +185,14 @@ def _cut_corners(points: Array) -> Array:
     leave, come = after - points, points - before
     cross = come[:, 0] * leave[:, 1] - come[:, 1] * leave[:, 0]
     turned = np.abs(np.arctan2(cross, (come * leave).sum(axis=1)))
-    sharp = (turned > CORNER)[:, None]
-    first = np.where(sharp, points, points - 0.25 * come)
-    second = np.where(sharp, points, points + 0.25 * leave)
+    sharp = turned > CORNER
+    # A long side keeps its direction up to its corner.
+    reach = [
+        np.where(sharp, 0.0, np.minimum(0.25, LONGEST_CUT_MM / np.maximum(np.hypot(*side.T), 1e-9)))
+        for side in (come, leave)
+    ]
+    first = points - reach[0][:, None] * come
+    second = points + reach[1][:, None] * leave
     out = np.stack([first, second], axis=1).reshape(-1, 2)
     return out[np.any(out != np.roll(out, 1, axis=0), axis=1)]
 
@@ -199,7 +205,7 @@ def line(points: Array) -> Geometry:
 
 
 def flat_shade(shape: Geometry, tint: Tint, depth: float) -> Layer:
-    """Return the shade along the right and lower edge of `shape`, `depth` [mm] wide: light falls from the upper left."""
+    """Return the shade along the right and lower edge of `shape`, `depth` [mm] wide: light from the upper left."""
     import shapely
 
     moved = shapely.transform(shape, lambda xy: xy - (depth, 0.45 * depth))

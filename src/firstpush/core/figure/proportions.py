@@ -56,19 +56,20 @@ def proportions(body: BodySize, look: Look) -> Proportions:
     )
 
 
+# At both ends of a bone the offsets cancel: the drawn joint is the joint of the model.
 # position along the bone, radius, offset forward (biceps, +X), offset backward (triceps), offset outward (deltoid)
 UPPER_ARM = (
-    (0.00, 0.0300, 0.0000, 0.0000, 0.0020),
+    (0.00, 0.0305, 0.0000, 0.0000, 0.0000),
     (0.14, 0.0305, 0.0020, 0.0020, 0.0050),
     (0.30, 0.0275, 0.0035, 0.0035, 0.0045),
     (0.48, 0.0240, 0.0055, 0.0045, 0.0010),
     (0.66, 0.0228, 0.0050, 0.0035, 0.0000),
     (0.86, 0.0208, 0.0015, 0.0020, 0.0000),
-    (1.00, 0.0205, 0.0000, 0.0015, 0.0000),
+    (1.00, 0.0208, 0.0000, 0.0000, 0.0000),
 )
 # position, radius, offset to the thumb side, offset to the little-finger side
 FOREARM = (
-    (0.00, 0.0205, 0.0010, 0.0020),
+    (0.00, 0.0208, 0.0015, 0.0015),
     (0.14, 0.0212, 0.0060, 0.0040),
     (0.28, 0.0205, 0.0065, 0.0045),
     (0.50, 0.0172, 0.0040, 0.0040),
@@ -78,7 +79,7 @@ FOREARM = (
 )
 # position, radius, offset upward, offset downward
 THIGH = (
-    (0.00, 0.0500, 0.0000, 0.0060),
+    (0.00, 0.0510, 0.0030, 0.0030),
     (0.25, 0.0480, 0.0010, 0.0040),
     (0.55, 0.0420, 0.0010, 0.0020),
     (0.80, 0.0345, 0.0010, 0.0010),
@@ -86,7 +87,7 @@ THIGH = (
 )
 # position, radius, offset forward (shin), offset backward (calf)
 SHANK = (
-    (0.00, 0.0305, 0.0020, 0.0000),
+    (0.00, 0.0305, 0.0010, 0.0010),
     (0.12, 0.0285, 0.0020, 0.0030),
     (0.30, 0.0265, 0.0000, 0.0110),
     (0.50, 0.0235, 0.0000, 0.0085),

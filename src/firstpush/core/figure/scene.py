@@ -30,8 +30,8 @@ class BandDrawing:
     ----------
     hands : tuple of str
         Sides that pull; each has its own line to the anchor.
-    attach : str
-        "hand", "wrist_cuff", "forearm_cuff" or "upper_arm_cuff".
+    attach : str, or dict of side to str
+        "hand", "wrist_cuff", "forearm_cuff" or "upper_arm_cuff"; one for both sides, or one for each.
     stretch : dict of side to array (F,)
         Length over slack length in every frame.
     strands : int
@@ -43,11 +43,15 @@ class BandDrawing:
     """
 
     hands: tuple[Side, ...]
-    attach: AttachPoint
+    attach: AttachPoint | dict[Side, AttachPoint]
     stretch: dict[Side, Array]
     strands: int = 1
     grip: Literal["handle", "wrapped"] = "handle"
     pull_from: dict[Side, Array] | None = None
+
+    def attach_of(self, side: Side) -> AttachPoint:
+        """Return where the band pulls on `side`."""
+        return self.attach[side] if isinstance(self.attach, dict) else self.attach
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,7 +106,8 @@ class Scene:
         for name, frame in (("start", self.start), ("end", self.end)):
             if not -count <= frame < count:
                 raise OutOfRangeError(
-                    f"the {name} frame {frame} is not one of {count} frames; give a number from {-count} to {count - 1}."
+                    f"the {name} frame {frame} is not one of {count} frames; "
+                    f"give a number from {-count} to {count - 1}."
                 )
         if self.band is not None and self.anchor is None:
             raise OutOfRangeError("a band is drawn to an anchor and the scene has none; give the anchor's place.")
@@ -115,11 +120,12 @@ class Scene:
     def pull_point(self, side: Side) -> Array:
         """Return where the band pulls on `side`, (F, 3) [m]."""
         arm = self.skeleton.arms[side]
-        if self.band is None or self.band.attach == "hand":
+        attach = "hand" if self.band is None or side not in self.band.hands else self.band.attach_of(side)
+        if attach == "hand":
             default = arm.hand
-        elif self.band.attach == "wrist_cuff":
+        elif attach == "wrist_cuff":
             default = arm.wrist
-        elif self.band.attach == "forearm_cuff":
+        elif attach == "forearm_cuff":
             default = arm.elbow + ALONG_FOREARM_CUFF * (arm.wrist - arm.elbow)
         else:
             default = arm.shoulder + ALONG_UPPER_ARM_CUFF * (arm.elbow - arm.shoulder)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Literal
 
-from firstpush.core.figure.band_lines import band_layers, path_layers
+import numpy as np
+
+from firstpush.core.body.rotations import Array
+from firstpush.core.figure.band_lines import band_layers, path_layers, pulls
 from firstpush.core.figure.figure_parts import Static, extent, ordered_parts, static_parts
 from firstpush.core.figure.labels import Lettered, lettered, placed
 from firstpush.core.figure.outlines import Geometry, Layer, Part, union
 from firstpush.core.figure.palette import (
-    ACCENT,
-    COURT,
     GHOST,
     GHOST_BAND,
     GHOST_LINE,
@@ -29,6 +30,9 @@ HEADING_PT = 9.0
 HEADING_MM = 6.6
 LABEL_SIDE_MM = 13.0
 LABEL_BELOW_MM = 2.5
+ROOM_FOR_HEIGHT_MM = 17.0
+CLOSED_M = 0.01
+WAYS_APART_MM = 7.0
 Panel = Literal["start", "end"]
 _TITLES: dict[Panel, str] = {"start": "Start", "end": "End"}
 
@@ -47,13 +51,17 @@ def framed(
     camera = choose_view(scene, aspect=width / height) if view is None else view
     shown = frames or (*range(0, scene.frames, max(1, scene.frames // 6)), scene.start, scene.end)
     points, radii = extent(scene, shown)
-    heights = any(item.kind == "height" for item in scene.dimensions)
     inset_left = inset_right = 1.0
-    if heights and scene.anchor is not None:
-        flat = fitted(camera, points, radii, left=0, top=0, width=100, height=100)
+    if scene.anchor is not None and any(item.kind == "height" for item in scene.dimensions):
+        flat = fitted(camera, points, radii, left=0, top=0, width=width - 2, height=height - 1.0 - LABEL_BELOW_MM)
         place = float(flat.project(scene.anchor).xy[0])
-        middle = float(flat.project(scene.skeleton.hip_centre[0]).xy[0])
-        if place > middle:
+        sitter = flat.project(points[:-2]).xy[:, 0]
+        # The height is lettered between post and feet where there is room, else a margin is kept beyond the post.
+        if place > sitter.max():
+            inset_right = 1.0 if place - sitter.max() > ROOM_FOR_HEIGHT_MM else LABEL_SIDE_MM
+        elif place < sitter.min():
+            inset_left = 1.0 if sitter.min() - place > ROOM_FOR_HEIGHT_MM else LABEL_SIDE_MM
+        elif place > sitter.mean():
             inset_right = LABEL_SIDE_MM
         else:
             inset_left = LABEL_SIDE_MM
@@ -101,11 +109,9 @@ def ghost_band(scene: Scene, camera: Camera) -> list[Layer]:
 
     if scene.band is None or scene.anchor is None:
         return []
-    import numpy as np
-
     found = []
-    for side in scene.band.hands:
-        ends = np.stack([scene.pull_point(side)[scene.start], scene.anchor])
+    for _, start in pulls(scene, scene.start):
+        ends = np.stack([start, scene.anchor])
         found.append(
             Layer(
                 geometry=line(camera.project(ends).xy),
@@ -123,15 +129,25 @@ def hand_paths(scene: Scene, camera: Camera, parts: list[Part]) -> list[Layer]:
     """Return the dotted ways of the active hands from start to end."""
     layers: list[Layer] = []
     shapes = {part.name: part.shape for part in parts}
+    arms = scene.skeleton.arms
     first, last = scene.start % scene.frames, scene.end % scene.frames
     step = 1 if last >= first else -1
     stop = last + step if last + step >= 0 else None
-    for side in scene.active_sides:
+    drawn: list[Array] = []
+    near_first = sorted(scene.active_sides, key=lambda side: -float(camera.project(arms[side].hand[last]).depth))
+    for side in near_first:
         hand = shapes.get(f"hand {side}", shapes.get(f"forearm {side}"))
         if hand is None:
             continue
-        points = camera.project(scene.skeleton.arms[side].hand[first:stop:step]).xy
-        layers += path_layers(points, hand)
+        places = arms[side].hand
+        # A circle comes back to where it began, past the frame that is shown as its far side.
+        closed = last < scene.frames - 1 and float(np.linalg.norm(places[-1] - places[0])) < CLOSED_M
+        way = camera.project(places if closed else places[first:stop:step]).xy
+        # Two hands that move as one, close beside each other on the page: the near way says it.
+        if any(float(np.linalg.norm(way - other, axis=-1).mean()) < WAYS_APART_MM for other in drawn):
+            continue
+        drawn.append(way)
+        layers += path_layers(way, hand, closed=closed)
     return layers
 
 
@@ -154,14 +170,12 @@ def frame_body(
 
 def drawn_area(scene: Scene, camera: Camera, parts: list[Part], frame: int) -> Geometry:
     """Return what labels keep clear of: every part, and the band."""
-    import numpy as np
-
     from firstpush.core.figure.outlines import line
 
     shapes = [part.shape for part in parts if part.name != "base plate"]
     if scene.band is not None and scene.anchor is not None:
-        for side in scene.band.hands:
-            ends = camera.project(np.stack([scene.pull_point(side)[frame], scene.anchor])).xy
+        for _, start in pulls(scene, frame):
+            ends = camera.project(np.stack([start, scene.anchor])).xy
             shapes.append(line(ends).buffer(WEIGHTS.band))
     return union(*shapes)
 
@@ -296,6 +310,3 @@ def draw_single(
         picture += lettered(dimension_labels(scene, camera, parts, frame, width=width_mm, height=height_mm), scheme)
     paper = (PAPER if scheme == "paper" else grey(PAPER)) if ground else None
     return document(picture, width_mm=width_mm, height_mm=height_mm, title=title, description=description, ground=paper)
-
-
-__all__ = ["ACCENT", "COURT", "draw_single", "draw_still"]

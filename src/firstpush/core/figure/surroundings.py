@@ -16,9 +16,7 @@ from firstpush.core.figure.outlines import (
     line,
     outline,
     solid,
-    stroked,
     sweep,
-    union,
 )
 from firstpush.core.figure.palette import BALL, COURT, COURT_PALE, FLOOR, INK, POST, STEEL, WEIGHTS
 from firstpush.core.figure.scene import Scene
@@ -169,16 +167,3 @@ def ball_part(scene: Scene, camera: Camera, frame: int) -> list[Part]:
     return [
         Part(name="ball", shape=shape, balls=balls(camera, centre[None], np.array([radius])), layers=layers, moves=True)
     ]
-
-
-__all__ = [
-    "anchor_layers",
-    "ball_centre",
-    "ball_part",
-    "floor_layers",
-    "post_foot",
-    "post_parts",
-    "post_top",
-    "stroked",
-    "union",
-]

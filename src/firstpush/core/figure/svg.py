@@ -96,7 +96,7 @@ def paint(layer: Layer, scheme: Scheme = "paper") -> str:
     data = path_data(geometry)
     if not data:
         return ""
-    tone = (lambda colour: grey(colour)) if scheme == "grey" else (lambda colour: colour)
+    tone = grey if scheme == "grey" else str
     parts = [f'<path d="{data}"']
     if layer.fill is not None:
         parts.append(f'fill="{tone(layer.fill)}"')
@@ -148,8 +148,9 @@ def document(
     body: str, *, width_mm: float, height_mm: float, title: str, description: str, ground: str | None, head: str = ""
 ) -> str:
     """Return a whole SVG file: millimetres on paper, title and description for those who hear it."""
-    size = f'viewBox="0 0 {number(width_mm)} {number(height_mm)}" width="{number(width_mm)}mm" height="{number(height_mm)}mm"'
-    paper = "" if ground is None else f'<rect width="{number(width_mm)}" height="{number(height_mm)}" fill="{ground}"/>'
+    width, height = number(width_mm), number(height_mm)
+    size = f'viewBox="0 0 {width} {height}" width="{width}mm" height="{height}mm"'
+    paper = "" if ground is None else f'<rect width="{width}" height="{height}" fill="{ground}"/>'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" font-family={quoteattr(FONT)} '
         'stroke-linejoin="round" stroke-linecap="round">'

@@ -9,6 +9,7 @@ from firstpush.core.figure.outlines import (
     Geometry,
     Layer,
     Part,
+    ball_rings,
     balls,
     disc_ring,
     hull,
@@ -26,6 +27,7 @@ from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.view import Camera
 from firstpush.core.people.athlete import SIDES
 
+WEBBING_M = 0.045
 COLUMNS = np.array([-1.0, -0.6, 0.0, 0.6, 1.0])
 
 
@@ -128,14 +130,16 @@ def torso_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> P
 def _strap_layers(scene: Scene, camera: Camera, trunk: Trunk, torso: Geometry) -> list[Layer]:
     if scene.strap == "none":
         return []
+    import shapely
+
     share = 0.17 if scene.strap == "waist" else 0.66
-    path = line(trunk.ring(camera, share, swell=1.02))
-    wide = 0.045 * camera.scale
-    webbing = path.buffer(wide / 2, cap_style="square").intersection(torso)
-    seam = path.intersection(torso.buffer(-0.2))
+    half = 0.5 * WEBBING_M / trunk.height
+    low, middle, high = (trunk.ring(camera, share + shift, swell=1.03) for shift in (-half, 0.0, half))
+    webbing = shapely.Polygon(np.concatenate([low, high[::-1]])).buffer(0).intersection(torso)
+    seam = line(middle).intersection(torso.buffer(-0.2))
     return [
         *solid(webbing, SEAT, width=WEIGHTS.inner),
-        Layer(geometry=seam, stroke=SHIRT.light, width=0.12 * wide, cap="butt", dash=(0.5, 0.5), role="detail"),
+        Layer(geometry=seam, stroke=SHIRT.light, width=WEIGHTS.inner, cap="butt", dash=(0.5, 0.5), role="detail"),
     ]
 
 
@@ -162,7 +166,7 @@ def neck_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> Pa
     centres = np.stack([low + 0.25 * (high - low), (low + high) / 2, high])[:, None]
     radii = radius * np.array([1.0, 0.94, 0.96])[:, None]
     column = sweep(camera, centres, radii)
-    skirt = hull(np.concatenate([arc, *[c for c in _ends(camera, centres[0, 0], radius)]]))
+    skirt = hull(np.concatenate([arc, ball_rings(camera, centres[0, 0], np.array(radius))]))
     opening = hull(ring)
     keep = union(skirt, column, opening) if toward @ normal > 0.25 else union(skirt, column)
     below = _below(arc)
@@ -177,13 +181,7 @@ def neck_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> Pa
     return Part(name="neck", shape=shape, balls=balls(camera, centres, radii), layers=layers, moves=True)
 
 
-def _ends(camera: Camera, centre: Array, radius: float) -> Array:
-    from firstpush.core.figure.outlines import ball_rings
-
-    return np.asarray([ball_rings(camera, centre, np.array(radius))])
-
-
-def _below(arc: Array) -> object:
+def _below(arc: Array) -> Geometry:
     """Return the area under the near edge of the collar, where the shirt hides the neck."""
     import shapely
 

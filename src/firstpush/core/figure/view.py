@@ -21,7 +21,7 @@ FROM_ABOVE = np.radians(60.0)
 
 @dataclass(frozen=True, kw_only=True)
 class Projected:
-    """Points on the page: `xy` (..., 2) [mm], `depth` (...) [mm] growing towards the viewer, `scale` (...) [mm per m]."""
+    """Points on the page: `xy` (..., 2) [mm], `depth` (...) [mm] towards the viewer, `scale` (...) [mm per m]."""
 
     xy: Array
     depth: Array
@@ -119,13 +119,13 @@ _PREFERENCE = {
     "wide three-quarter": 1.0,
     "side": 0.85,
     "front": 0.55,
-    "three-quarter rear": 0.45,
+    "three-quarter rear": 0.1,
     "top": -2.5,
 }
 """What a reader takes in at a glance, our choice: a three-quarter view shows the chair, the face and the arm."""
 
 
-LARGE_WEIGHT = 3.2
+LARGE_WEIGHT = 3.5
 
 
 def view_score(scene: Scene, camera: Camera, *, aspect: float = 0.92) -> float:
@@ -143,10 +143,13 @@ def view_score(scene: Scene, camera: Camera, *, aspect: float = 0.92) -> float:
     frames = [scene.start, scene.end]
     large = fitted(camera, *extent(scene, frames), left=0.0, top=0.0, width=aspect, height=1.0).scale
     score += LARGE_WEIGHT * float(np.log(large))
-    sides = scene.active_sides or SIDES
+    pulling = () if scene.band is None else scene.band.hands
+    sides = tuple(dict.fromkeys((*scene.active_sides, *pulling))) or SIDES
     trunk = scene.skeleton.hip_centre + 0.6 * (scene.skeleton.neck - scene.skeleton.hip_centre)
     trunk_xy = camera.project(trunk).xy
     head_xy = camera.project(scene.skeleton.head).xy
+    score -= _post_before_body(scene, camera, trunk[scene.start])
+    score -= _tape_in_line_of_sight(scene, camera)
     if len(sides) == 2:
         hands = [camera.project(scene.skeleton.arms[side].hand[frames]).xy for side in sides]
         apart = float(np.linalg.norm(hands[0] - hands[1], axis=-1).mean())
@@ -163,7 +166,7 @@ def view_score(scene: Scene, camera: Camera, *, aspect: float = 0.92) -> float:
                 seen = float(np.linalg.norm(flat @ bone) / np.linalg.norm(bone))
                 score += 0.5 * seen / len(sides)
             near = float((arm.shoulder[frame] - trunk[frame]) @ toward) / scene.body.shoulder_half_width.value
-            score += 0.30 * near / len(sides)
+            score += 0.50 * near / len(sides)
             hand = camera.project(arm.hand[frame])
             behind_trunk = float((arm.hand[frame] - trunk[frame]) @ toward) < -0.02
             for blocker, radius, hides in ((trunk_xy, 0.17, behind_trunk), (head_xy, 0.13, True)):
@@ -186,6 +189,28 @@ def _over_head(scene: Scene, camera: Camera, start: Array, head_xy: Array) -> fl
     points = camera.project(start + np.linspace(0.0, 1.0, 24)[:, None] * (scene.anchor - start)).xy
     nearest = float(np.linalg.norm(points - head_xy, axis=-1).min())
     return 1.3 * float(np.clip((0.17 - nearest) / 0.07, 0.0, 1.0))
+
+
+def _post_before_body(scene: Scene, camera: Camera, trunk: Array) -> float:
+    """Return 2 for a post between viewer and body, less for one behind it or beside it."""
+    if scene.anchor is None:
+        return 0.0
+    between = np.array([*scene.anchor[:2], trunk[2]]) - trunk
+    aside = abs(float(between @ camera.axes[0]))
+    covers = float(np.clip((0.50 - aside) / 0.20, 0.0, 1.0))
+    return covers * (2.0 if float(between @ camera.axes[2]) > 0 else 0.6)
+
+
+def _tape_in_line_of_sight(scene: Scene, camera: Camera) -> float:
+    """Return up to 1.5 for a distance along the floor that the viewer looks along."""
+    cost = 0.0
+    for item in scene.dimensions:
+        if item.kind == "distance":
+            ends = camera.project(np.stack([item.from_point, item.to_point])).xy
+            real = float(np.linalg.norm(np.subtract(item.to_point, item.from_point)))
+            seen = float(np.linalg.norm(ends[1] - ends[0])) / real if real > 0 else 1.0
+            cost += 1.5 * max(0.0, 0.5 - seen) / 0.5
+    return cost
 
 
 def _post_hides(scene: Scene, camera: Camera, elbow: Array) -> bool:

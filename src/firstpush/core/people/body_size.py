@@ -119,6 +119,12 @@ class BodySize:
         """Return the mass of one arm segment [kg]."""
         return self.segment_mass[segment, side]
 
+    def arm_com(self, segment: ArmSegment, side: Side) -> float:
+        """Return the centre of mass of one arm segment as fraction of its whole length; nearer on a stump."""
+        level = {"upper arm": "above elbow", "forearm": "below elbow"}.get(segment)
+        left = _LOST_WITH[level][segment] if level is not None and f"{side} {level}" in self.missing else 1.0
+        return self.segment_com[segment] * left
+
     def has_hand(self, side: Side) -> bool:
         """Whether there is a hand on `side`."""
         lost = {f"{side} above elbow", f"{side} below elbow", f"{side} hand"}

@@ -95,7 +95,7 @@ class Change:
 def direction(candidate: Candidate, side: Side) -> str | None:
     """Return where the post stands, seen from the chair, when `side` works."""
     where = candidate.anchor_side
-    if where is None and candidate.exercise.post_contact:
+    if where is None and candidate.exercise.leans_on_post:
         where = "working side"
     if where == "working side":
         return side

@@ -127,7 +127,7 @@ def _candidate(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> Can
 
 
 def _leaning_post(setup: ExerciseSetup) -> str | None:
-    return "any upright post" if setup.exercise.post_contact else None
+    return "any upright post" if setup.exercise.leans_on_post else None
 
 
 def _fit(setup: ExerciseSetup) -> float:

@@ -196,7 +196,7 @@ def _place_words(candidate: Candidate) -> str:
         "behind": ", with the back to it",
         "working side": f", working side ({side}) towards it",
         "other side": f", working side ({side}) away from it",
-    }.get(candidate.anchor_side or ("working side" if candidate.exercise.post_contact else ""), "")
+    }.get(candidate.anchor_side or ("working side" if candidate.exercise.leans_on_post else ""), "")
     far = "" if candidate.distance is None else f", {candidate.distance:.2f} m from it"
     return f"Go to {candidate.post}{where}{far}"
 
@@ -260,7 +260,7 @@ def _side_change(candidate: Candidate, side: Side) -> Iterator[_Part]:
 
 def _turns(candidate: Candidate) -> bool:
     return candidate.post is not None and (
-        candidate.exercise.post_contact or candidate.anchor_side in ("working side", "other side")
+        candidate.exercise.leans_on_post or candidate.anchor_side in ("working side", "other side")
     )
 
 

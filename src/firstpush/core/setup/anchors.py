@@ -51,6 +51,19 @@ class Anchors:
     chair_words: str
 
 
+def no_post(use: BandUse) -> Anchors:
+    """Return the one "place" of a band that is fixed to the chair or held in the other hand: nothing to be laid out."""
+    words = f"anywhere; band tied to the {use.chair_point}" if use.fixed_to == "chair" else "anywhere"
+    return Anchors(
+        points=np.zeros((1, 3)),
+        distance=np.zeros(1),
+        height=np.zeros(1),
+        post=("",),
+        measured_from="",
+        chair_words=words,
+    )
+
+
 def anchors(use: BandUse, bones: Skeleton, chair: Chair, venue: Venue, *, side: Side) -> Anchors:
     """Return where the band may be tied for one exercise in one venue.
 
@@ -110,6 +123,8 @@ def _height_of(use: BandUse, bones: Skeleton, side: Side) -> float:
             return float(arm.elbow[:, 2].mean())
         case "hips":
             return float(bones.hip_centre[0, 2])
+        case "floor":
+            return 0.0
         case _:
             return float(0.8 * arm.shoulder[0, 2] + 0.2 * bones.hip_centre[0, 2])
 

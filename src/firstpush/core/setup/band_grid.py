@@ -16,7 +16,6 @@ from firstpush.core.exercises.definition import BandUse
 from firstpush.core.kit.bands import BandLaw, slack_needed
 from firstpush.core.kit.kit import Band
 from firstpush.core.measured import Measured
-from firstpush.core.people.athlete import Side
 from firstpush.core.setup.anchors import Anchors
 from firstpush.core.setup.loads import NamedLoad
 from firstpush.core.setup.pull_points import Line
@@ -73,7 +72,8 @@ class BandGrid:
     stretch : tuple of array (S, A, F)
         For each line.
     peak : array (P, S, A)
-        Largest load over the movement [N·m]; NaN for a piece whose pull was never measured.
+        Largest load over the movement, of a chain's limiting link on the scale of its first [N·m]; NaN for a piece
+        whose pull was never measured.
     lowest : array (P, S, A)
         Smallest load over the movement [N·m].
     first_to_peak : array (P, S, A)
@@ -105,6 +105,8 @@ def pieces(bands: tuple[tuple[Band, BandLaw], ...], use: BandUse) -> tuple[Piece
             continue
         own_each = use.grip == "each" and band.count >= 2
         hands = 2 if use.grip == "each" and not own_each else 1
+        if hands == 2 and use.fixed_to == "chair" and use.chair_point != "backrest":
+            continue  # one band for both hands can only run round the back
         for strands in STRANDS:
             # Material is hands × (strands × mark + wraps): linear in the mark.
             wraps = slack_needed(slack_length=1.0, strands=strands, hands=hands) - hands * strands
@@ -139,7 +141,7 @@ def band_grid(
     marks: Array = np.round(SHORTEST_MARK.value + MARK_STEP.value * np.arange(count, dtype=float), 3)
     lengths, coefficients, stretches = [], [], []
     for line in pull_lines:
-        way = places.points[:, None, :] - line.start[None, :, :]
+        way = np.broadcast_to(line.way_to(places.points), (places.points.shape[0], *line.start.shape))
         length = np.linalg.norm(way, axis=-1)
         unit = way / length[..., None]
         coefficient = np.zeros_like(length)
@@ -162,6 +164,8 @@ def band_grid(
         for (first_term, second_term), coefficient in zip(rubber, coefficients, strict=True):
             pull = piece.strands * (piece.law.c1 * first_term + piece.law.c2 * second_term)
             total = total + pull * coefficient[None]
+        if load is not None:
+            total = load.compared(total)
         peak[index], lowest[index] = total.max(axis=-1), total.min(axis=-1)
         first[index] = total[..., 0] / np.maximum(peak[index], 1e-9)
     longest = np.array([piece.longest_mark for piece in chosen])[:, None, None]
@@ -202,22 +206,3 @@ def _with_spread(stretches: list[Array], lengths: list[Array], marks: Array) -> 
         upper.append((stretch * (1 + UPPER_SIGMAS.value * relative)).max(axis=-1))
         lower.append((stretch * (1 - UPPER_SIGMAS.value * relative)).min(axis=-1))
     return np.max(upper, axis=0), np.min(lower, axis=0)
-
-
-def forces_on_arms(pull_lines: tuple[Line, ...], anchor: Array, tension: tuple[Array, ...]) -> dict[Side, Array]:
-    """Return the force of the band on each arm (..., F, 3) [N].
-
-    Parameters
-    ----------
-    pull_lines : tuple of Line
-    anchor : array (..., 3)
-    tension : tuple of array (..., F)
-        Of each line [N].
-    """
-    forces: dict[Side, Array] = {}
-    for line, pull in zip(pull_lines, tension, strict=True):
-        way = anchor[..., None, :] - line.start
-        unit = way / np.linalg.norm(way, axis=-1, keepdims=True)
-        for side, share in line.shares.items():
-            forces[side] = forces.get(side, 0.0) + share * pull[..., None] * unit
-    return forces

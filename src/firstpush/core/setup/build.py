@@ -8,15 +8,15 @@ from firstpush.core.body.rotations import Array
 from firstpush.core.measured import GRAVITY, Measured
 from firstpush.core.notices import Notice, without_repeats
 from firstpush.core.people.athlete import Side
-from firstpush.core.setup.band_grid import BandGrid, forces_on_arms
+from firstpush.core.setup.band_grid import BandGrid
 from firstpush.core.setup.chair_stability import chair_notices
 from firstpush.core.setup.circumstances import Circumstances, whole_centre
 from firstpush.core.setup.judge import Trial, chair, trunk
-from firstpush.core.setup.loads import NamedLoad, all_moments
-from firstpush.core.setup.pull_points import Line
+from firstpush.core.setup.loads import NamedLoad, all_moments, chain_load, named_load
+from firstpush.core.setup.pull_points import Line, forces_on_arms
 from firstpush.core.setup.readiness import Readiness
-from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup
-from firstpush.core.setup.targets import Target
+from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup, LimitingLink
+from firstpush.core.setup.targets import Target, target_of_link
 from firstpush.core.setup.uncertainty import Samples, draws, estimate, sampled
 
 SLOW_ENOUGH = Measured(
@@ -45,9 +45,12 @@ def band_setup(grid: BandGrid, pull_lines: tuple[Line, ...], index: tuple[int, i
     stretch: dict[Side, Array] = {}
     length: dict[Side, Array] = {}
     tension: dict[Side, Array] = {}
+    ends: dict[Side, Array] = {}
+    on_post = trial.exercise.band is not None and trial.exercise.band.fixed_to == "post"
     for line, of_stretch, of_length in zip(pull_lines, grid.stretch, grid.length, strict=True):
         for side, share in line.shares.items():
             stretch[side], length[side] = of_stretch[s, a], of_length[a]
+            ends[side] = line.end if line.end is not None else np.broadcast_to(places.points[a], line.start.shape)
             if piece.law.c1 is not None:
                 tension[side] = share * piece.law.tension(of_stretch[s, a], piece.strands)
     return BandSetup(
@@ -56,10 +59,10 @@ def band_setup(grid: BandGrid, pull_lines: tuple[Line, ...], index: tuple[int, i
         strands=piece.strands,
         slack_length=float(grid.marks[s]),
         loop=piece.loop,
-        post=places.post[a],
-        anchor=places.points[a],
-        height=float(places.height[a]),
-        distance=float(places.distance[a]),
+        post=places.post[a] if on_post else None,
+        ends=ends,
+        height=float(places.height[a]) if on_post else None,
+        distance=float(places.distance[a]) if on_post else None,
         measured_from=places.measured_from,
         chair_words=places.chair_words,
         stretch=stretch,
@@ -110,6 +113,7 @@ def finished(
             band=band,
             ball_mass=trial.ball.mass if trial.ball else 0.0,
             load=named,
+            limiting=_limiting(trial, load, named),
             drawn=draws(rng),
         )
     hold = trunk(case, trial, forces)
@@ -129,7 +133,8 @@ def finished(
         target=target,
         forces=forces,
         load=named,
-        peak=_peak(named, samples),
+        limiting=_limiting(trial, load, named) if load is not None and named is not None else None,
+        peak=_peak(load, named, samples),
         pull=_pull(forces, samples),
         moments=all_moments(case.body, bones, forces, trial.attach),
         centre=whole_centre(case, bones, trial.held_ball),
@@ -153,10 +158,41 @@ def _forces(trial: Trial, band: BandSetup | None, pull_lines: tuple[Line, ...]) 
     return forces
 
 
-def _peak(named: Array | None, samples: Samples | None) -> Estimate | None:
-    if named is None or samples is None:
+def load_of(case: Circumstances, trial: Trial, target: Target | None) -> NamedLoad | None:
+    """Return the load that the exercise names; of a chain, its loaded links one after the other."""
+    exercise, bones = trial.exercise, trial.movement.skeleton
+    if not exercise.loaded_links:
+        return named_load(exercise.loads, case.body, bones, side=trial.side, attach=trial.attach)
+    assert target is not None, "the first loaded link has a target"
+    first = target_of_link(exercise.loaded_links[0][1], exercise, case.athlete, side=trial.side)
+    parts = []
+    for index, link in exercise.loaded_links:
+        wanted = target_of_link(link, exercise, case.athlete, side=trial.side)
+        load = named_load(link.loads, case.body, bones, side=trial.side, attach=trial.attach)
+        assert load is not None, "a loaded link names a load"
+        where = slice(trial.movement.start_of_pose[index - 1], trial.movement.start_of_pose[index] + 1)
+        # A load asked for by hand moves the whole chain, in the proportions of its links.
+        parts.append((where, load, wanted.value * target.value / first.value))
+    return chain_load(parts, frames=trial.movement.share.size)
+
+
+def _limiting(trial: Trial, load: NamedLoad | None, named: Array) -> LimitingLink:
+    """Return the axis and the frames whose load sets the band: of a chain, the link nearest to its wanted load."""
+    everything = range(named.size)
+    if load is None or not trial.exercise.loaded_links:
+        return LimitingLink(loads=trial.exercise.loads, frames=everything)
+    frame = load.limiting_frame(named)
+    starts = trial.movement.start_of_pose
+    for index, link in trial.exercise.loaded_links:
+        if starts[index - 1] <= frame <= starts[index]:
+            return LimitingLink(loads=link.loads, frames=range(starts[index - 1], starts[index] + 1))
+    return LimitingLink(loads=trial.exercise.loads, frames=everything)
+
+
+def _peak(load: NamedLoad | None, named: Array | None, samples: Samples | None) -> Estimate | None:
+    if load is None or named is None or samples is None:
         return None
-    return estimate(float(named.max()), samples.peak, "N·m")
+    return estimate(float(named[load.limiting_frame(named)]), samples.peak, "N·m")
 
 
 def _pull(forces: dict[Side, Array], samples: Samples | None) -> Estimate | None:

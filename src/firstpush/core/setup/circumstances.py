@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from firstpush.core.body.legs import legs
-from firstpush.core.body.moments import Segment, arm_segments
+from firstpush.core.body.moments import Segment, arm_segments, upper_body_segments
 from firstpush.core.body.movement import movement
 from firstpush.core.body.posture import Skeleton
 from firstpush.core.body.rotations import Array
@@ -123,9 +123,7 @@ def whole_centre(case: Circumstances, bones: Skeleton, ball: tuple[Ball, Side] |
 
 def upper_body(body: BodySize, bones: Skeleton, ball: tuple[Ball, Side] | None = None) -> UpperBody:
     """Return head, trunk and arms (with a ball in one hand) as the trunk check wants them."""
-    shoulders = (bones.arms["left"].shoulder + bones.arms["right"].shoulder) / 2
-    trunk = shoulders + body.segment_com["trunk"] * (bones.hip_centre - shoulders)
-    head_mass, trunk_mass = body.segment_mass["head", None], body.segment_mass["trunk", None]
+    head, trunk, *_ = upper_body_segments(body, bones)
     masses, centres = [], []
     for side in SIDES:
         parts = [(part.mass, part.com) for part in arm_segments(body, bones.arms[side], side).values()]
@@ -137,8 +135,8 @@ def upper_body(body: BodySize, bones: Skeleton, ball: tuple[Ball, Side] | None =
         centres.append(sum(kg * com for kg, com in parts) / mass if mass > 0 else shoulder)
     return UpperBody(
         hips=bones.hip_centre,
-        trunk_mass=head_mass + trunk_mass,
-        trunk_centre=(head_mass * bones.head + trunk_mass * trunk) / (head_mass + trunk_mass),
+        trunk_mass=head.mass + trunk.mass,
+        trunk_centre=(head.mass * head.com + trunk.mass * trunk.com) / (head.mass + trunk.mass),
         arm_masses=np.array(masses),
         arm_centres=np.stack(centres, axis=-2),
     )

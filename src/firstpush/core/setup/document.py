@@ -44,7 +44,7 @@ def setup_document(setup: ExerciseSetup, *, frames: bool = False) -> Plain:
         "title": setup.exercise.title,
         "side": setup.side,
         "arms": list(setup.arms),
-        "loads": setup.exercise.loads,
+        "loads": setup.exercise.loads if setup.limiting is None else setup.limiting.loads,
         "band": None if setup.band is None else _band(setup.band),
         "ball": None
         if setup.ball is None
@@ -91,7 +91,7 @@ def _band(band: BandSetup) -> Plain:
         "slack_length_m": band.slack_length,
         "one_band_for_both_hands": band.loop,
         "post": band.post,
-        "anchor_m": _list(band.anchor),
+        "anchor_m": None if band.anchor is None else _list(band.anchor),
         "anchor_height_m": band.height,
         "distance_m": band.distance,
         "distance_from": band.measured_from,
@@ -115,7 +115,7 @@ def _frame(setup: ExerciseSetup, index: int) -> Plain:
     return {
         "share_of_movement": float(setup.movement.share[index]),
         "arms": {side: _arm(setup, side, index) for side in SIDES},
-        "anchor_m": None if band is None else _list(band.anchor),
+        "anchor_m": None if band is None else _list(band.ends[working][index]),
         "band_length_m": None if band is None else float(band.length[working][index]),
         "stretch": None if band is None else float(band.stretch[working][index]),
         "tension_n": tension,

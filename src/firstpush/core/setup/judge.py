@@ -89,18 +89,21 @@ def _compared(arm: ArmMoments, exercise: Exercise) -> dict[str, Array]:
 def way_is_free(case: Circumstances, trial: Trial, pull_lines: tuple[Line, ...], anchors: Array) -> NDArray[np.bool_]:
     """Return whether the band keeps its distance from body and chair, for anchors (A, 3), as (A,)."""
     bones, frames = trial.movement.skeleton, slice(None, None, CLEARANCE_EVERY)
-    pulling = tuple({side for line in pull_lines for side in line.shares})
+    pulling = tuple({side for line in pull_lines for side in (*line.shares, line.reaction) if side is not None})
     capsules = obstacles(case.body, case.chair, bones, pulling=pulling)
     looked_at = type(capsules)(
         names=capsules.names, start=capsules.start[frames], end=capsules.end[frames], radius=capsules.radius
     )
     free = np.ones(anchors.shape[0], dtype=bool)
     for line in pull_lines:
+        far = anchors[:, None, :] if line.end is None else line.end[None, frames]
+        if line.end is not None:
+            # Where it is tied, the band touches the chair or the other hand.
+            way = line.start[frames] - line.end[frames]
+            length = np.linalg.norm(way, axis=-1, keepdims=True)
+            far = far + np.minimum(HAND_FREE.value / length, 0.45) * way
         distance = band_clearance(
-            hand=line.start[frames],
-            anchor=anchors[:, None, :],
-            capsules=looked_at,
-            leave_out_at_hand=HAND_FREE.value,
+            hand=line.start[frames], anchor=far, capsules=looked_at, leave_out_at_hand=HAND_FREE.value
         )
         free &= distance.min(axis=(-1, -2)) >= BAND_CLEARANCE.value
     return free
@@ -113,14 +116,17 @@ def recoil_is_safe(
     head = trial.movement.skeleton.head
     safe = np.ones(anchors.shape[0], dtype=bool)
     for line in pull_lines:
-        distance = recoil_distance(
-            anchor=anchors[:, None, :],
-            hand=line.start,
-            slack_length=marks[:, None],
-            head_centre=head,
-            head_radius=HEAD_RADIUS.value * case.body.stature.value,
-        )
-        safe &= distance.min(axis=-1) >= RECOIL_CLEARANCE.value
+        far = anchors[:, None, :] if line.end is None else line.end
+        # A band between the hands can slip out of either.
+        for tied, held in [(far, line.start)] + ([(line.start, far)] if line.reaction else []):
+            distance = recoil_distance(
+                anchor=tied,
+                hand=held,
+                slack_length=marks[:, None],
+                head_centre=head,
+                head_radius=HEAD_RADIUS.value * case.body.stature.value,
+            )
+            safe &= distance.min(axis=-1) >= RECOIL_CLEARANCE.value
     return safe
 
 
@@ -156,8 +162,13 @@ def straps_at_hand(case: Circumstances) -> tuple[Strap, ...]:
     return tuple(found)
 
 
-def chair(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> ChairStability:
-    """Return by what factor the chair holds under forces (..., F, 3) on the arms."""
+def chair(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> ChairStability | None:
+    """Return by what factor the chair holds under forces (..., F, 3) on the arms.
+
+    None where no force comes from outside athlete and chair: a band tied to the chair or held in the other hand.
+    """
+    if trial.exercise.band is None or trial.exercise.band.fixed_to != "post":
+        return None
     bones = trial.movement.skeleton
     centre = whole_centre(case, bones, trial.held_ball)
     sides = tuple(forces)
@@ -198,11 +209,14 @@ def checked(
         From `way_is_free`, which depends on the anchor alone.
     """
     hold, stands = trunk(case, trial, forces), chair(case, trial, forces)
+    standing = (
+        np.ones(marks.size, dtype=bool) if stands is None else np.all(stands.factor >= CHAIR_FACTOR.value, axis=-1)
+    )
     kept = (
         limits_kept(case, trial, forces),
         free,
         recoil_is_safe(case, trial, pull_lines, anchors, marks),
         np.all(hold.smallest_factor >= TRUNK_FACTOR.value, axis=-1),
-        np.all(stands.factor >= CHAIR_FACTOR.value, axis=-1),
+        standing,
     )
     return dict(zip(CONDITIONS, kept, strict=True))

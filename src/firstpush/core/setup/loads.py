@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from firstpush.core.body.moments import (
     ArmMoments,
@@ -39,10 +41,26 @@ class NamedLoad:
     """One load over F frames: `gravity` (F,) [N·m], and for each arm the `lever` (F, 3) [m] of a force on it.
 
     A force (F, 3) on an arm adds its dot product with that arm's lever; positive is what the exercise means to load.
+    In a chain the axis changes from link to link: `scale` (F,) brings each link to the target of the first, and
+    `counted` (F,) leaves out the links that only pass through. Both are None for a single movement.
     """
 
     gravity: Array
     levers: dict[Side, Array]
+    scale: Array | None = None
+    counted: NDArray[np.bool_] | None = None
+
+    def compared(self, load: Array) -> Array:
+        """Return `load` (..., F) on the scale of the first link, the frames that count alone (..., F')."""
+        if self.counted is None or self.scale is None:
+            return load
+        return np.asarray((load * self.scale)[..., self.counted])
+
+    def limiting_frame(self, load: Array) -> int:
+        """Return the frame of `load` (F,) at which the load is nearest to what is wanted of its link."""
+        if self.counted is None or self.scale is None:
+            return int(np.argmax(load))
+        return int(np.argmax(np.where(self.counted, load * self.scale, -np.inf)))
 
     def of(self, forces: dict[Side, Array]) -> Array:
         """Return the load (F,) under `forces` on the arms [N·m]."""
@@ -109,6 +127,31 @@ def named_load(
     return NamedLoad(
         gravity=sign * getattr(resting_arm.shoulder, name), levers={side: -np.cross(normal, hand - arm.shoulder)}
     )
+
+
+def chain_load(parts: Sequence[tuple[slice, NamedLoad, float]], *, frames: int) -> NamedLoad:
+    """Return the load of a chain over `frames` frames from its loaded links.
+
+    Parameters
+    ----------
+    parts : sequence of (frames, load, wanted)
+        For each link that loads something, its frames, its load over all frames, and the load wanted of it [N·m].
+        The link with the largest share of its wanted load sets the band: no link is ever beyond its own.
+    frames : int
+        F.
+    """
+    first_wanted = parts[0][2]
+    gravity, scale = np.zeros(frames), np.zeros(frames)
+    counted = np.zeros(frames, dtype=bool)
+    sides = dict.fromkeys(side for _, load, _ in parts for side in load.levers)
+    levers = {side: np.zeros((frames, 3)) for side in sides}
+    for where, load, wanted in parts:
+        gravity[where] = load.gravity[where]
+        scale[where] = first_wanted / wanted
+        counted[where] = True
+        for side, lever in load.levers.items():
+            levers[side][where] = lever[where]
+    return NamedLoad(gravity=gravity, levers=levers, scale=scale, counted=counted)
 
 
 @dataclass(frozen=True, kw_only=True)

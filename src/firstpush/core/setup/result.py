@@ -69,10 +69,10 @@ class BandSetup:
         From the anchor to the hand, laid slack: the tape mark [m].
     loop : bool
         One band goes round the post and both hands hold an end; else each hand has its own.
-    anchor : array (3,)
-        In the world [m].
-    distance : float
-        Along the floor from `measured_from` to the post [m].
+    ends : dict of side to array (F, 3)
+        Where the line of each arm ends: on the post, on the chair, in the other hand [m].
+    post, height, distance
+        Name, height above the floor and distance along the floor from `measured_from` [m]; None without a post.
     stretch : dict of side to array (F,)
         Length over slack length.
     tension : dict of side to array (F,) or None
@@ -84,15 +84,28 @@ class BandSetup:
     strands: int
     slack_length: float
     loop: bool
-    post: str
-    anchor: Array
-    height: float
-    distance: float
+    post: str | None
+    ends: dict[Side, Array]
+    height: float | None
+    distance: float | None
     measured_from: str
     chair_words: str
     stretch: dict[Side, Array]
     length: dict[Side, Array]
     tension: dict[Side, Array] | None
+
+    @property
+    def anchor(self) -> Array | None:
+        """Place on the post, (3,) [m]; None without a post."""
+        return None if self.post is None else np.asarray(next(iter(self.ends.values()))[0])
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitingLink:
+    """What sets the band: the axis loaded, over its frames; a single movement has one link, itself."""
+
+    loads: str
+    frames: range
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,6 +144,7 @@ class ExerciseSetup:
     target: Target | None
     forces: dict[Side, Array]
     load: Array | None
+    limiting: LimitingLink | None
     peak: Estimate | None
     pull: Estimate | None
     moments: AllMoments

@@ -17,13 +17,13 @@ from firstpush.core.kit.kit import Ball
 from firstpush.core.measured import GRAVITY, Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side, Strap
-from firstpush.core.setup.anchors import anchors, heights_wanted
-from firstpush.core.setup.band_grid import BandGrid, band_grid, forces_on_arms, pieces
-from firstpush.core.setup.build import band_setup, finished
+from firstpush.core.setup.anchors import anchors, heights_wanted, no_post
+from firstpush.core.setup.band_grid import BandGrid, band_grid, pieces
+from firstpush.core.setup.build import band_setup, finished, load_of
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.judge import CONDITIONS, Trial, checked, straps_at_hand, trunk, way_is_free
 from firstpush.core.setup.loads import named_load
-from firstpush.core.setup.pull_points import Line, lines
+from firstpush.core.setup.pull_points import Line, forces_on_arms, lines
 from firstpush.core.setup.readiness import Readiness, one_arm, readiness
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
 from firstpush.core.setup.targets import Target, target_for
@@ -113,7 +113,7 @@ def search_setup(
     target = target_for(exercise, case.athlete, side=side, given=target_nm)
     rng = rng if rng is not None else np.random.default_rng(20)
     outcomes: list[_Tried] = []
-    for form, strap, free_hand, support in _supports(ready.exercise, case):
+    for form, strap, free_hand, support in _ways(ready.exercise, case):
         try:
             moved = movement(form, case.body, case.chair, side=side)
         except OutOfRangeError as error:
@@ -159,12 +159,23 @@ def _load_reached(tried: _Tried) -> float:
     return -abs(float(np.log(max(first.peak.value, 1e-6) / first.target.value)))
 
 
-def _supports(exercise: Exercise, case: Circumstances) -> list[tuple[Exercise, Strap, bool, tuple[str, ...]]]:
+_Way = tuple[Exercise, Strap, bool, tuple[str, ...]]
+
+
+def _ways(exercise: Exercise, case: Circumstances) -> list[_Way]:
+    """Return the ways to do an exercise here: with the band on a post, or where the post does not do, without one."""
+    ways = _supports(exercise, case)
+    if exercise.band_without_post is not None:
+        ways += _supports(replace(exercise, band=exercise.band_without_post), case)
+    return ways
+
+
+def _supports(exercise: Exercise, case: Circumstances) -> list[_Way]:
     """Return the ways to support the athlete, least change first: as is, a strap, one arm, one arm and a strap."""
     worn = case.chair.strap
     order: tuple[Strap, ...] = ("none", "waist", "chest")
     stronger = [strap for strap in straps_at_hand(case) if order.index(strap) > order.index(worn)]
-    ways: list[tuple[Exercise, Strap, bool, tuple[str, ...]]] = [(exercise, worn, False, ())]
+    ways: list[_Way] = [(exercise, worn, False, ())]
     ways += [(exercise, strap, False, (f"{strap} strap",)) for strap in stronger]
     if exercise.one_arm_variant:
         alone = one_arm(exercise)
@@ -185,14 +196,15 @@ def _with_band(
 ) -> _Tried:
     use, bones = trial.exercise.band, trial.movement.skeleton
     assert use is not None, "only called for exercises with a band"
-    missing = _what_is_missing(case, trial, use_post=True)
+    on_post = use.fixed_to == "post"
+    missing = _what_is_missing(case, trial, use_post=on_post)
     if missing:
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
-    places = anchors(use, bones, case.chair, case.venue, side=trial.side)
+    places = anchors(use, bones, case.chair, case.venue, side=trial.side) if on_post else no_post(use)
     if not len(places.post):
         return _Tried(setups=(), failed={}, tried=0, sentence=_no_place(case, trial))
-    pull_lines = lines(use, bones, side=trial.side, attach=trial.attach)
-    load = named_load(trial.exercise.loads, case.body, bones, side=trial.side, attach=trial.attach)
+    pull_lines = lines(use, bones, case.chair, side=trial.side, attach=trial.attach)
+    load = load_of(case, trial, target)
     chosen = pieces(case.bands, use)
     grid = band_grid(chosen, places, pull_lines, load)
     failed: dict[str, int] = {}
@@ -246,6 +258,7 @@ def _judged(
     free = way_is_free(case, trial, pull_lines, grid.anchors.points)
     passing: list[tuple[int, int, int]] = []
     looked = 0
+    on_post = trial.exercise.band is not None and trial.exercise.band.fixed_to == "post"
     kinds: set[tuple[str, int, str]] = set()
     for start in range(0, order.size, BATCH):
         p, s, a = (np.asarray(axis) for axis in np.unravel_index(order[start : start + BATCH], standing.shape))
@@ -259,7 +272,7 @@ def _judged(
             for stretch in grid.stretch
         )
         points = grid.anchors.points[a]
-        forces = forces_on_arms(pull_lines, points, tension)
+        forces = forces_on_arms(pull_lines, points if on_post else None, tension)
         kept = checked(case, trial, pull_lines, anchors=points, marks=grid.marks[s], forces=forces, free=free[a])
         alive = np.ones(p.size, dtype=bool)
         for wrong in CONDITIONS:
@@ -287,22 +300,25 @@ def _cost(grid: BandGrid, target: Target, trial: Trial, like: BandSetup | None) 
     hardly = np.maximum(1.5 - grid.largest_stretch, 0.0)[None] * 0.5  # there a few centimetres change the pull most
     use = trial.exercise.band
     assert use is not None
-    low, high = heights_wanted(use, trial.movement.skeleton, side=trial.side)
-    off_height = np.abs(grid.anchors.height - (low + high) / 2)[None, None, :] * 0.10
+    off_height: NDArray[np.float64] = np.zeros((1, 1, 1))
+    if use.fixed_to == "post":
+        low, high = heights_wanted(use, trial.movement.skeleton, side=trial.side)
+        off_height = np.abs(grid.anchors.height - (low + high) / 2)[None, None, :] * 0.10
     far = grid.anchors.distance[None, None, :] * 0.01
     cost = np.asarray(off + rough + doubled + odd_mark + stretched + hardly + off_height + far)
     return cost if like is None else np.asarray(cost + CHANGE_COST.value * _changed(grid, like))
 
 
 def _changed(grid: BandGrid, like: BandSetup) -> NDArray[np.float64]:
-    """Return how many things (P, S, A) would change against a set-up just used: piece, mark, post with height, distance."""
+    """Return how many things (P, S, A) would change against a set-up just used: piece, mark, post, half for distance."""
     piece = np.array([(p.band.name, p.strands) != (like.band.name, like.strands) for p in grid.pieces], dtype=float)
     mark = (np.abs(grid.marks - like.slack_length) > 1e-6).astype(float)
-    place = np.array([post != like.post for post in grid.anchors.post]) | (
-        np.abs(grid.anchors.height - like.height) > 1e-6
-    )
-    farther = 0.5 * (np.abs(grid.anchors.distance - like.distance) > 1e-6)
-    return np.asarray(piece[:, None, None] + mark[None, :, None] + (place + farther)[None, None, :])
+    place: NDArray[np.float64] = np.ones(grid.anchors.distance.size)
+    if like.height is not None and like.distance is not None:
+        elsewhere = np.abs(grid.anchors.height - like.height) > 1e-6
+        elsewhere |= np.array([post != like.post for post in grid.anchors.post], dtype=bool)
+        place = elsewhere + 0.5 * (np.abs(grid.anchors.distance - like.distance) > 1e-6)
+    return np.asarray(piece[:, None, None] + mark[None, :, None] + place[None, None, :])
 
 
 def _by_place(
@@ -361,7 +377,7 @@ def _without_band(
             return _Tried(setups=(), failed={}, tried=0, sentence=sentence)
         ball = _ball_for(case, trial, fitting, target)
     trial = replace(trial, ball=ball)
-    load = named_load(trial.exercise.loads, case.body, trial.movement.skeleton, side=trial.side, attach=trial.attach)
+    load = load_of(case, trial, target)
     done = finished(case, trial, None, (), load, target, ready, support, rng)
     if trial.exercise.static and not np.all(trunk(case, trial, done.forces).holds):
         return _Tried(setups=(), failed={CONDITIONS[3]: 1}, tried=1, sentence="the trunk does not hold the posture")
@@ -386,7 +402,7 @@ def _ball_for(case: Circumstances, trial: Trial, fitting: list[Ball], target: Ta
 def _what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> str:
     """Return what kit or venue lack for this exercise, or "" when nothing is missing."""
     needs, venue = trial.exercise.needs, case.venue
-    if use_post and not venue.posts:
+    if use_post and trial.exercise.contact != "hands on rail" and not venue.posts:
         return f"no post at {venue.name}; anything fixed that a band can be tied to would do, written as [[posts]]"
     if trial.exercise.band is not None and not case.bands:
         latex = f" ({', '.join(case.latex_left_out)}: latex, left out)" if case.latex_left_out else ""
@@ -399,7 +415,7 @@ def _what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> st
             return f"needs a floor {need:g} m {what}, {venue.name} has {has:g} m"
     if needs.cones > case.kit.cones:
         return f"needs {needs.cones} cones, there are {case.kit.cones}"
-    if trial.exercise.band is not None and case.blocking == "free":
+    if use_post and trial.exercise.band is not None and case.blocking == "free":
         return (
             "the chair has no brakes and there are no four chocks, so it would roll; "
             "chocks before and behind both rear wheels would do"

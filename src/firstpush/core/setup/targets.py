@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import radians
 from typing import Literal
 
-from firstpush.core.exercises.definition import Exercise
+from firstpush.core.exercises.definition import Exercise, Link, StartLoad
 from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import Athlete, Side
 
@@ -53,7 +53,7 @@ class Target:
 
 
 def target_for(exercise: Exercise, athlete: Athlete, *, side: Side, given: float | None = None) -> Target | None:
-    """Return the load wanted of `exercise` on `side`, or None where no moment is stated.
+    """Return the load wanted of `exercise` on `side`, of a chain's first loaded link; None where no moment is stated.
 
     Parameters
     ----------
@@ -67,15 +67,32 @@ def target_for(exercise: Exercise, athlete: Athlete, *, side: Side, given: float
     -------
     Target or None
     """
+    if exercise.loaded_links:
+        _, link = exercise.loaded_links[0]
+        return target_of_link(link, exercise, athlete, side=side, given=given)
     if exercise.start_load is None or exercise.loads == "none":
         return None
-    largest = exercise.start_load.largest.value
+    return _target(exercise.loads, exercise.start_load, exercise, athlete, side, given)
+
+
+def target_of_link(
+    link: Link, exercise: Exercise, athlete: Athlete, *, side: Side, given: float | None = None
+) -> Target:
+    """Return the load wanted of one link of a chain."""
+    assert link.start_load is not None, "the loader asks for a start load of every link that loads something"
+    return _target(link.loads, link.start_load, exercise, athlete, side, given)
+
+
+def _target(
+    loads: str, start: StartLoad, exercise: Exercise, athlete: Athlete, side: Side, given: float | None
+) -> Target:
+    largest = start.largest.value
     if given is not None:
         return Target(
             value=given, largest=max(given, largest), kind="given", words="asked for by hand", known="measured"
         )
     for test in athlete.strength:
-        if test.side == side and test.movement == exercise.loads:
+        if test.side == side and test.movement == loads:
             same = ("90" in test.position) == (exercise.poses[0].working.elevation > SHOULDER_HEIGHT)
             share = INTENSITY.value * (1.0 if same else OTHER_POSITION.value)
             share *= BREAK_TEST.value if test.test == "break" else 1.0
@@ -88,9 +105,9 @@ def target_for(exercise: Exercise, athlete: Athlete, *, side: Side, given: float
                 known="our choice",
             )
     return Target(
-        value=exercise.start_load.first.value,
+        value=start.first.value,
         largest=largest,
         kind="try-out",
         words="try-out set: no strength and no earlier load is known, so the lightest start of this exercise",
-        known=exercise.start_load.first.known,
+        known=start.first.known,
     )

@@ -13,10 +13,10 @@ from firstpush.core.exercises.definition import Attach, Exercise
 from firstpush.core.measured import GRAVITY, Measured
 from firstpush.core.people.athlete import SIDES, Chair, Side
 from firstpush.core.people.body_size import BodySize
-from firstpush.core.setup.band_grid import MARK_SPREAD, PLACE_SPREAD, forces_on_arms
+from firstpush.core.setup.band_grid import MARK_SPREAD, PLACE_SPREAD
 from firstpush.core.setup.loads import named_load
-from firstpush.core.setup.pull_points import lines
-from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup
+from firstpush.core.setup.pull_points import forces_on_arms, lines
+from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup, LimitingLink
 
 SAMPLES = 10_000
 QUANTILES = (0.05, 0.95)
@@ -87,6 +87,7 @@ def sampled(
     band: BandSetup | None,
     ball_mass: float,
     load: Array,
+    limiting: LimitingLink,
     drawn: Draws,
 ) -> Samples:
     """Return largest load and pull of every sample.
@@ -99,27 +100,31 @@ def sampled(
         Of a ball in the working hand [kg].
     load : array (F,)
         Predicted load, to find the frames worth looking at [N·m].
+    limiting : LimitingLink
+        The axis and the frames that set the band.
     drawn : Draws
 
     Returns
     -------
     Samples
     """
-    frames = _frames(load)
+    frames = limiting.frames.start + _frames(load[limiting.frames.start : limiting.frames.stop])
     bones = _shaken(body, chair, _picked(moved.posture, frames), drawn)
-    named = named_load(exercise.loads, body, bones, side=side, attach=attach)
+    named = named_load(limiting.loads, body, bones, side=side, attach=attach)
     assert named is not None, "ranges are only asked for where a load is named"
     forces: dict[Side, Array] = {}
     pull = None
     if band is not None and band.tension is not None and exercise.band is not None:
-        pull_lines = lines(exercise.band, bones, side=side, attach=attach)
-        anchor = band.anchor + np.sqrt(2) * PLACE_SPREAD.spread * drawn.place
+        pull_lines = lines(exercise.band, bones, chair, side=side, attach=attach)
+        anchor = None
+        if band.anchor is not None:
+            anchor = band.anchor + np.sqrt(2) * PLACE_SPREAD.spread * drawn.place
         slack = (band.slack_length + MARK_SPREAD.spread * drawn.mark)[:, None]
         # A weak draw never makes a band push: the factor stays above zero.
         spread = band.law.relative_spread or 0.0
         strength = np.exp(spread * drawn.band)[:, None]
         tension = tuple(
-            strength * band.law.tension(np.linalg.norm(anchor[:, None, :] - line.start, axis=-1) / slack, band.strands)
+            strength * band.law.tension(np.linalg.norm(line.way_to(anchor), axis=-1) / slack, band.strands)
             for line in pull_lines
         )
         forces = forces_on_arms(pull_lines, anchor, tension)
@@ -161,7 +166,7 @@ def step_between(before: ExerciseSetup, after: ExerciseSetup, *, rng: np.random.
 
 
 def _of_setup(setup: ExerciseSetup, drawn: Draws) -> Samples:
-    assert setup.load is not None, "a step is only between stated loads"
+    assert setup.load is not None and setup.limiting is not None, "a step is only between stated loads"
     return sampled(
         setup.exercise,
         setup.body,
@@ -172,6 +177,7 @@ def _of_setup(setup: ExerciseSetup, drawn: Draws) -> Samples:
         band=setup.band,
         ball_mass=setup.ball.mass if setup.ball else 0.0,
         load=setup.load,
+        limiting=setup.limiting,
         drawn=drawn,
     )
 
@@ -196,7 +202,7 @@ def _picked(posture: Posture, frames: Array) -> Posture:
         trunk_turn=posture.trunk_turn[frames],
         trunk_flexion=posture.trunk_flexion[frames],
         trunk_side_bend=posture.trunk_side_bend[frames],
-        arms=arms,
+        arms=arms,  # the head bears no band and counts for no named load: it is left upright
     )
 
 
