@@ -7,125 +7,29 @@ on the words that are really printed on the practitioner's copy.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from functools import cache
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from changed_sessions import (
+    AT_SHOULDER_HEIGHT,
+    CUPBOARD,
+    HALL,
+    MINUTES,
+    NEED_ELBOW_EXTENSORS,
+    RUNA,
+    WITH_BAND,
+    Made,
+    largest_pull,
+    least,
+    made,
+    with_arms,
+    with_chair,
+    with_health,
+)
 
-from firstpush.core.exercises.loader import library
-from firstpush.core.kit.kit import Kit
-from firstpush.core.kit.kit_file import load_kit
-from firstpush.core.kit.venue import Venue
-from firstpush.core.kit.venue_file import load_venue
-from firstpush.core.notices import Notice
-from firstpush.core.people.athlete import SIDES, ArmFunction, Athlete, Chair, Health, Pain, Side, TrunkControl
-from firstpush.core.people.athlete_file import load_athlete
-from firstpush.core.people.health import health_notices
-from firstpush.core.session.compose import compose
-from firstpush.core.session.prepare import Prepared, prepare
-from firstpush.core.session.session import Session
-from firstpush.core.setup.circumstances import circumstances
-from firstpush.core.setup.result import ExerciseSetup
-from firstpush.demo import demo_file
-from firstpush.sheets.from_session import sheet_contents
-
-MINUTES = 18.0
-AT_SHOULDER_HEIGHT = ("chest_stretch_post", "external_rotation_90", "ball_circles")
-NEED_ELBOW_EXTENSORS = ("anti_rotation_press", "ball_circles")
-WITH_BAND = ("seated_row", "external_rotation_90", "anti_rotation_press")
-BOTH_ARMS = ("seated_row", "anti_rotation_press", "graded_push_lengths")
-LEAST = 'name = "Least"\nmass_kg = 58\narm_span_m = 1.66\n[[chairs]]\nkind = "{kind}"\n'
-
-RUNA: Athlete = load_athlete(demo_file("athlete"))
-CUPBOARD: Kit = load_kit(demo_file("kit"))
-HALL: Venue = load_venue(demo_file("venue"))
-
-
-@dataclass(frozen=True, kw_only=True)
-class Made:
-    """A session with all that is printed of it on the practitioner's copy, as one text."""
-
-    athlete: Athlete
-    prepared: Prepared
-    session: Session
-    printed: str
-
-    @property
-    def ids(self) -> set[str]:
-        """Exercises of the session."""
-        return {item.candidate.id for item in self.session.items}
-
-    def sides(self, exercise: str) -> tuple[Side, ...]:
-        """Sides that an exercise of the session is done on; none when it is left out."""
-        return next((item.sides for item in self.session.items if item.candidate.id == exercise), ())
-
-    def setup(self, exercise: str, side: Side = "right") -> ExerciseSetup:
-        """Return the set-up of an exercise on a side (both arms together stand under the right)."""
-        return self.prepared.setups[exercise, side]
-
-    def setups(self) -> list[ExerciseSetup]:
-        """Return every set-up that there is."""
-        return list(self.prepared.setups.values())
-
-    def reason(self, exercise: str) -> str:
-        """Return why an exercise is left out, or ""."""
-        return next((out.reason for out in self.session.left_out if out.exercise.id == exercise), "")
-
-    def notices(self) -> list[Notice]:
-        """Return the notices about health, the session, and the exercises in it."""
-        of_items = [notice for item in self.session.items for notice in item.candidate.notices]
-        return [*health_notices(self.athlete), *self.session.notices, *of_items]
-
-    def notice(self, id_: str) -> Notice:
-        """Return the first notice with an id; fails when there is none."""
-        return next(notice for notice in self.notices() if notice.id == id_)
-
-    def says(self, id_: str) -> bool:
-        """Whether a notice with this id is there."""
-        return any(notice.id == id_ for notice in self.notices())
-
-
-@cache
-def made(athlete: Athlete = RUNA, kit: Kit = CUPBOARD, venue: Venue = HALL, minutes: float = MINUTES) -> Made:
-    """Return the session of `athlete`, made once for all tests that ask for the same."""
-    prepared = prepare(circumstances(athlete, kit, venue), library().values())
-    session = compose(prepared.candidates, minutes=minutes, left_out=prepared.left_out)
-    contents = sheet_contents(
-        session,
-        prepared,
-        athlete=athlete,
-        venue_name=venue.name,
-        notices=health_notices(athlete),
-        program_version="test",
-        checksum="test",
-        figures={item.candidate.id: "<svg/>" for item in session.items},
-    )
-    return Made(athlete=athlete, prepared=prepared, session=session, printed=repr(contents[1]))
-
-
-def with_health(athlete: Athlete = RUNA, **change: object) -> Athlete:
-    """Return the athlete with other health."""
-    return replace(athlete, health=replace(athlete.health, **change))  # type: ignore[arg-type]
-
-
-def with_arms(athlete: Athlete = RUNA, *, sides: tuple[Side, ...] = SIDES, **change: object) -> Athlete:
-    """Return the athlete with other function of the arms on `sides`."""
-    arms: dict[str, ArmFunction] = {side: replace(athlete.arm(side), **change) for side in sides}  # type: ignore[arg-type]
-    return replace(athlete, **arms)  # type: ignore[arg-type]
-
-
-def with_chair(athlete: Athlete = RUNA, **change: object) -> Athlete:
-    """Return the athlete in a changed chair."""
-    return replace(athlete, chairs=(replace(athlete.chair, **change),))  # type: ignore[arg-type]
-
-
-def least(folder: Path, kind: str) -> Athlete:
-    """Return an athlete of whom only the required keys are known."""
-    path = folder / f"{kind}.toml"
-    path.write_text(LEAST.format(kind=kind), encoding="utf-8")
-    return load_athlete(path)
+from firstpush.core.people.athlete import SIDES, Chair, Health, TrunkControl
 
 
 @pytest.fixture(scope="module")
@@ -139,11 +43,6 @@ def preset_chairs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Chair]:
 def base() -> Made:
     """Return the session of the demo athlete."""
     return made()
-
-
-def largest_pull(setup: ExerciseSetup) -> float:
-    """Return the largest force of the band on one arm [N]."""
-    return max(float(np.linalg.norm(force, axis=-1).max()) for force in setup.forces.values())
 
 
 def test_the_demo_session_itself_is_sound(base: Made) -> None:
@@ -234,8 +133,8 @@ class TestArmSpanLongerBy20Centimetres:
     def test_where_the_length_comes_from_is_printed(self) -> None:
         """The practitioner's copy says that lengths came from the span, and which number they rest on."""
         assert "Drillis" in made(self.GUESSED).printed
-        assert "upper arm 0.31 m" in made(self.GUESSED).printed  # 0.186 * 1.66 = 0.309
-        assert "upper arm 0.35 m" in made(self.LONGER).printed  # 0.186 * 1.86 = 0.346
+        assert "pper arm 0.31 m" in made(self.GUESSED).printed  # 0.186 * 1.66 = 0.309
+        assert "pper arm 0.35 m" in made(self.LONGER).printed  # 0.186 * 1.86 = 0.346
 
 
 class TestInjuryAtT6:
@@ -516,9 +415,9 @@ class TestChairPresets:
         court, daily = (made(replace(RUNA, chairs=(preset_chairs[kind],))) for kind in ("court", "daily"))
         assert court.setup("seated_row").blocking == "chocks"
         assert daily.setup("seated_row").blocking == "brakes and chocks"
-        assert "chocks before and behind both wheels" in court.printed
-        assert "brakes on" in daily.printed
-        assert "brakes on" not in court.printed
+        assert "chocked both ways" in court.printed
+        assert "brakes on" in daily.printed or "braked" in daily.printed
+        assert "brake" not in court.setup("seated_row").blocking
 
     def test_without_chocks_only_the_daily_chair_takes_a_band(self, preset_chairs: dict[str, Chair]) -> None:
         """No chocks: the court chair would roll, all band exercises are out with that reason; the daily chair holds on
@@ -624,223 +523,3 @@ class TestEverythingUnknown:
         athlete = least(tmp_path, "court")
         assert athlete.health == Health()
         assert "pain: none" not in made(athlete).printed
-
-
-class TestShoulderPain7OnTheRight:
-    """Pain 7 of 10 now in the right shoulder: more than 5 stops (evidence 9.13)."""
-
-    HURTS = with_health(pain=(Pain(place="shoulder front", side="right", usual=1, now=7),))
-
-    def test_the_right_arm_rests(self) -> None:
-        """No set-up pulls at the right arm; two-handed exercises are out and say "pain 7 of 10 now"."""
-        session = made(self.HURTS)
-        for (name, side), setup in session.prepared.setups.items():
-            assert side == "left", name
-            assert "right" not in setup.forces
-        for name in BOTH_ARMS:
-            if name not in session.ids:
-                assert "pain 7 of 10 now" in session.reason(name)
-
-    def test_stop_is_printed_with_what_to_do(self) -> None:
-        """The stop stands on the sheet as a stop, and says when to refer."""
-        session = made(self.HURTS)
-        stop = session.notice("pain-stops")
-        assert stop.level == "stop"
-        assert "refer" in stop.do
-        assert stop.what in session.printed
-
-    def test_the_left_arm_may_go_on(self) -> None:
-        """The left shoulder is well: rotation on the left stays."""
-        assert made(self.HURTS).sides("external_rotation_90") == ("left",)
-
-    def test_five_is_not_stopped_but_gets_the_lightest_set_up(self) -> None:
-        """Pain 5 with a usual 1: a caution that says "lightest set-ups only on that side", and then the right side is
-        really set up at the start load and not at 36 % of a strength tested on a better day.
-        """
-        session = made(with_health(pain=(Pain(place="shoulder front", side="right", usual=1, now=5),)))
-        assert session.notice("pain-over-usual").level == "caution"
-        right = session.setup("external_rotation_90", "right")
-        assert right.peak is not None
-        start = right.exercise.start_load
-        assert start is not None
-        assert right.peak.value <= start.first.value * 1.25
-
-    @pytest.mark.parametrize("place", ["neck", "upper back"])
-    def test_pain_in_the_middle_stops_both_arms(self, place: str) -> None:
-        """Neck or upper back at 8 of 10: every band on either arm pulls at it; a stop is printed, and then no arm may
-        be loaded in the same session.
-        """
-        session = made(with_health(pain=(Pain(place=place, side=None, usual=1, now=8),)))
-        assert session.notice("pain-stops").level == "stop"
-        assert not session.ids & set(WITH_BAND)
-
-    def test_pain_in_the_middle_is_not_called_an_arm(self) -> None:
-        """The advice for a painful neck does not speak of "that arm"."""
-        athlete = with_health(pain=(Pain(place="neck", side=None, usual=1, now=8),))
-        stop = next(notice for notice in health_notices(athlete) if notice.id == "pain-stops")
-        assert "that arm" not in stop.do
-
-
-class TestNoGripOnBothHands:
-    """Neither hand closes: a cuff at the wrist takes the band; nothing else is held."""
-
-    NO_GRIP = with_arms(grip="none")
-
-    def test_with_cuffs_the_band_goes_to_the_wrist(self) -> None:
-        """Row, rotation and press are done with wrist cuffs on both arms, which the sheet says; the ball is out."""
-        session = made(self.NO_GRIP)
-        for name in WITH_BAND:
-            setup = session.setup(name)
-            assert {setup.attach[arm] for arm in setup.forces} == {"wrist_cuff"}, name
-        assert "wrist in a cuff" in session.printed
-        assert "ball_circles" not in session.ids
-        assert "grip is none" in session.reason("ball_circles")
-
-    def test_the_shorter_lever_pulls_harder_for_the_same_load(self, base: Made) -> None:
-        """Rotation: the cuff sits at 0.95 of the forearm (0.241 m), the hand at 0.241 + 0.076: for the same moment the
-        pull grows in that ratio, 0.317 to 0.229, for the part that is square to the forearm.
-        """
-        hand, cuff = base.setup("external_rotation_90"), made(self.NO_GRIP).setup("external_rotation_90")
-        assert hand.peak is not None and cuff.peak is not None
-        per_newton = [setup.peak.value / largest_pull(setup) for setup in (hand, cuff) if setup.peak]
-        assert per_newton[0] / per_newton[1] == pytest.approx((0.241 + 0.076) / (0.95 * 0.241), rel=0.12)
-
-    def test_without_cuffs_band_exercises_are_out(self) -> None:
-        """No cuffs: row, rotation and press are out and say what is missing; stretch and pushing stay."""
-        session = made(self.NO_GRIP, replace(CUPBOARD, cuffs=()))
-        assert session.ids == {"chest_stretch_post", "graded_push_lengths"}
-        for name in WITH_BAND:
-            assert "no wrist cuff" in session.reason(name)
-
-    def test_one_cuff_serves_one_hand(self) -> None:
-        """One wrist cuff in the cupboard: rotation one side after the other goes, a two-handed row with two cuffs does
-        not; it is one-armed or left out.
-        """
-        kit = replace(CUPBOARD, cuffs=(replace(CUPBOARD.cuffs[0], count=1),))
-        session = made(self.NO_GRIP, kit)
-        assert ("external_rotation_90", "right") in session.prepared.setups
-        for name in ("seated_row", "anti_rotation_press"):
-            for side in SIDES:
-                setup = session.prepared.setups.get((name, side))
-                if setup is not None:
-                    assert sum(setup.attach[arm] == "wrist_cuff" for arm in setup.forces) <= 1, name
-
-    def test_a_cuff_over_numb_skin_is_a_caution(self) -> None:
-        """Feeling reduced or unknown under the cuff: pad, loosen in pauses, look at the skin."""
-        for feeling in ("reduced", None):
-            session = made(with_arms(self.NO_GRIP, feeling=feeling))
-            notice = session.notice("cuff-over-skin-without-feeling")
-            assert "look at the skin" in notice.do
-
-
-class TestDoubleAboveKneeAmputee:
-    """Both legs above the knee: weight moves up and back, the thighs are short, the tables fit less well."""
-
-    AMPUTEE = replace(RUNA, missing_limbs=frozenset({"left above knee", "right above knee"}))
-
-    def test_the_whole_body_mass_is_still_there(self) -> None:
-        """58 kg were weighed without the legs: the parts that are there add up to 58 kg, so the arms are heavier than
-        in an athlete of 58 kg with legs, by the share of the legs that are gone.
-        """
-        body = made(self.AMPUTEE).setup("ball_circles").body
-        assert sum(body.segment_mass.values()) == pytest.approx(58.0)
-        gone = 2 * (0.5 * 0.1478 + 0.0481 + 0.0129)  # half a thigh, shank and foot, de Leva 1996 female
-        total = 0.9999  # the female column as printed
-        assert body.arm_mass("upper arm", "right") == pytest.approx(58.0 * 0.0255 / (total - gone), rel=1e-3)
-
-    def test_nothing_is_left_out_for_missing_legs(self) -> None:
-        """All six exercises are for the arms: all can be set up."""
-        assert {name for name, _ in made(self.AMPUTEE).prepared.setups} == set(library())
-
-    def test_without_a_scale_the_weight_sits_farther_back(self) -> None:
-        """No caster reading: without shanks and feet the common centre of mass is nearer to the axle and higher."""
-        with_legs, without = (
-            made(with_chair(athlete, caster_share=None)).setup("seated_row").centre.position[0]
-            for athlete in (RUNA, self.AMPUTEE)
-        )
-        assert without[0] < with_legs[0] - 0.02
-        assert without[2] > with_legs[2]
-
-    def test_wider_ranges_are_said(self) -> None:
-        """The sheet says that the mass tables are of people with all limbs and that ranges are to be read as wider."""
-        assert "limb masses come from tables of people with all limbs" in made(self.AMPUTEE).printed
-
-
-class TestNoPullMeasured:
-    """Nobody ever pulled the bands with a scale: set-ups by length and distance, without newtons."""
-
-    UNPULLED = replace(CUPBOARD, bands=tuple(replace(band, pulls=()) for band in CUPBOARD.bands))
-
-    def test_set_ups_without_any_newton(self) -> None:
-        """Band, mark, distance and height are given; neither pull nor load; the sheet says so as a caution, and what
-        one pull would give.
-        """
-        session = made(RUNA, self.UNPULLED)
-        assert set(WITH_BAND) <= session.ids
-        for name in WITH_BAND:
-            setup = session.setup(name)
-            assert setup.band is not None
-            assert setup.band.tension is None
-            assert setup.peak is None and setup.pull is None and setup.load is None
-            assert any(notice.id == "set-up-without-newtons" for notice in setup.notices)
-        assert "Pull each band once to double length" in session.printed
-
-    def test_no_margin_is_printed_that_was_not_computed(self) -> None:
-        """Without newtons nothing is known of what pulls at trunk and chair: no "holds 4.6 times what pulls", no
-        wanted N·m that the set-up is not made for.
-        """
-        session = made(RUNA, self.UNPULLED)
-        contents = sheet_contents(
-            session.session,
-            session.prepared,
-            athlete=RUNA,
-            venue_name=HALL.name,
-            notices=(),
-            program_version="test",
-            checksum="test",
-            figures=dict.fromkeys(session.ids, "<svg/>"),
-        )[1]
-        for item in contents.items:
-            if any(notice.id == "set-up-without-newtons" for notice in item.notices):
-                labels = {fact.label.split()[0] for fact in item.numbers}
-                assert not labels & {"Trunk", "Chair", "Load", "Wanted"}, item.title
-
-    def test_stretch_is_moderate(self) -> None:
-        """A band of unknown strength is stretched by no more than about its own length."""
-        for name in WITH_BAND:
-            band = made(RUNA, self.UNPULLED).setup(name).band
-            assert band is not None
-            assert max(float(each.max()) for each in band.stretch.values()) <= 2.0
-
-
-class TestOnePullOnly:
-    """One reading at double length per band: the published shape gives the rest, less surely."""
-
-    ONE = replace(
-        CUPBOARD,
-        bands=tuple(
-            replace(band, pulls=tuple(pull for pull in band.pulls if pull.elongation == 1.0)) for band in CUPBOARD.bands
-        ),
-    )
-
-    def test_newtons_with_a_wider_range(self, base: Made) -> None:
-        """Same load aimed at; its range is clearly wider than with five pulls, and the sheet says "one pull"."""
-        session = made(RUNA, self.ONE)
-        for name in WITH_BAND:
-            one, many = session.setup(name).pull, base.setup(name).pull
-            assert one is not None and many is not None
-            assert (one.high - one.low) / one.value > 1.3 * (many.high - many.low) / many.value
-        assert "one pull is known of it" in session.printed
-
-    def test_the_predicted_pull_is_near_the_measured_one(self, base: Made) -> None:
-        """The shape is within 10 % over 50-200 % (evidence 2.10): the same band laid the same way gives nearly the same
-        pull from one point as from five.
-        """
-        session = made(RUNA, self.ONE)
-        for name in WITH_BAND:
-            law = session.setup(name).band
-            assert law is not None
-            full = next(each for each in CUPBOARD.bands if each.name == law.band.name)
-            for pull in full.pulls:
-                if pull.elongation >= 0.5:
-                    assert float(law.law.tension(1 + pull.elongation)) == pytest.approx(pull.force, rel=0.10)

@@ -10,6 +10,7 @@ import sys
 import click
 
 from firstpush.cli.band import band
+from firstpush.cli.check import check
 from firstpush.cli.demo import demo
 from firstpush.cli.exercises import exercises
 from firstpush.cli.session import session
@@ -26,7 +27,7 @@ def commands() -> None:
     """
 
 
-for each in (demo, session, setup, band, exercises):
+for each in (demo, session, setup, band, exercises, check):
     commands.add_command(each)
 
 

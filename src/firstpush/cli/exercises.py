@@ -30,9 +30,7 @@ def exercises(json_: bool) -> None:
                     "sides": each.sides,
                     "summary": each.summary,
                     "doses": [dose.name for dose in each.doses],
-                    "evidence": [
-                        {"says": one.says, "source": one.source, "known": one.known} for one in each.evidence
-                    ],
+                    "evidence": [{"says": one.says, "source": one.source, "known": one.known} for one in each.evidence],
                 }
                 for each in found
             ]

@@ -29,6 +29,11 @@ def as_json(command: Command) -> Command:
     return click.option("--json", "json_", is_flag=True, help="Print JSON with units in the keys.")(command)
 
 
+def moving_option(command: Command) -> Command:
+    """Add --moving."""
+    return click.option("--moving", is_flag=True, help="Write drawings that move too (a few seconds each).")(command)
+
+
 def circumstances_of(athlete: Path, kit: Path, venue: Path) -> Circumstances:
     """Read the three files, all faults of all three at once, and return what stays the same for every exercise."""
     from firstpush.core.errors import Fault, InputFileError

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from firstpush.cli.options import FOLDER, as_json, circumstances_of, input_files
+from firstpush.cli.options import FOLDER, as_json, circumstances_of, input_files, moving_option
 from firstpush.cli.output import print_json, print_table, remark
 
 
@@ -17,13 +17,16 @@ from firstpush.cli.output import print_json, print_table, remark
 )
 @click.option("--seed", type=int, default=0, show_default=True, help="Same input and seed, same session.")
 @click.option("--out", required=True, type=FOLDER, help="Folder for session.json, session.pdf and figures/.")
+@moving_option
 @as_json
-def session(athlete: Path, kit: Path, venue: Path, minutes: float, seed: int, out: Path, json_: bool) -> None:
+def session(
+    athlete: Path, kit: Path, venue: Path, minutes: float, seed: int, out: Path, moving: bool, json_: bool
+) -> None:
     """Make a session that fits the minutes.
 
     Example: firstpush session --athlete athlete.toml --kit kit.toml --venue venue.toml --minutes 18 --out sheet
     """
-    make_session(athlete, kit, venue, minutes=minutes, seed=seed, out=out, json_=json_)
+    make_session(athlete, kit, venue, minutes=minutes, seed=seed, out=out, moving=moving, json_=json_)
 
 
 def make_session(athlete: Path, kit: Path, venue: Path, *, minutes: float, seed: int, out: Path, json_: bool) -> None:
@@ -32,7 +35,7 @@ def make_session(athlete: Path, kit: Path, venue: Path, *, minutes: float, seed:
 
     case = circumstances_of(athlete, kit, venue)
     made: MadeSession = make(case, minutes=minutes, seed=seed, files=(athlete, kit, venue))
-    written = write(made, out) if made.session.items else ()
+    written = write(made, out, moving=moving) if made.session.items else ()
     if json_:
         print_json(made.document)
     else:

@@ -21,6 +21,7 @@ from firstpush.core.session.document import session_document
 from firstpush.core.session.prepare import Prepared, prepare
 from firstpush.core.session.session import Session
 from firstpush.core.setup.circumstances import Circumstances
+from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.content import SheetContent
 from firstpush.sheets.from_session import figure_words, session_figures, setups_of, sheet_contents
 from firstpush.sheets.session_sheet import session_pdf
@@ -97,8 +98,10 @@ def input_checksum(files: Sequence[Path], *, minutes: float, seed: int) -> str:
     return digest.hexdigest()[:8]
 
 
-def write(made: MadeSession, folder: Path) -> tuple[Path, ...]:
+def write(made: MadeSession, folder: Path, *, moving: bool = False) -> tuple[Path, ...]:
     """Write ``session.json``, ``session.pdf`` and ``figures/`` into `folder`; all of them, or none.
+
+    With `moving`, every exercise also gets a drawing that moves, which takes a few seconds each.
 
     Returns
     -------
@@ -115,12 +118,25 @@ def write(made: MadeSession, folder: Path) -> tuple[Path, ...]:
         (making / "session.pdf").write_bytes(session_pdf(made.contents))
         for item in made.session.items:
             id_ = item.candidate.exercise.id
-            setup = next(iter(setups_of(item, made.prepared).values()))
-            moving = draw_moving(scene_of(setup), title=setup.exercise.title, description=figure_words(setup))
             (making / "figures" / f"{id_}.svg").write_text(made.figures[id_], encoding="utf-8")
-            (making / "figures" / f"{id_}_moving.svg").write_text(moving, encoding="utf-8")
+            if moving:
+                setup = next(iter(setups_of(item, made.prepared).values()))
+                (making / "figures" / f"{id_}_moving.svg").write_text(_moving(setup), encoding="utf-8")
         names = [path.relative_to(making) for path in sorted(making.rglob("*")) if path.is_file()]
         (folder / "figures").mkdir(exist_ok=True)
         for name in names:
             (making / name).replace(folder / name)
     return tuple(folder / name for name in names)
+
+
+def _moving(setup: ExerciseSetup) -> str:
+    dose = setup.exercise.doses[0]
+    return draw_moving(
+        scene_of(setup),
+        title=setup.exercise.title,
+        description=figure_words(setup),
+        out_s=dose.out_s,
+        hold_s=dose.hold_s,
+        back_s=dose.back_s,
+        loop=setup.exercise.circle is not None,
+    )

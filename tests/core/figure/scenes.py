@@ -22,6 +22,7 @@ DEG = math.pi / 180
 
 
 def chair(kind: str = "court", **changes: object) -> Chair:
+    """Return the usual chair of `kind`, with changes."""
     preset = CHAIR_PRESETS[kind]  # type: ignore[index]
     made = Chair(
         name=f"{kind} chair",
@@ -48,6 +49,7 @@ def chair(kind: str = "court", **changes: object) -> Chair:
 def body(
     *, stature: float = 1.75, mass: float = 72.0, sex: str | None = None, missing: frozenset[str] = frozenset()
 ) -> BodySize:
+    """Return the sizes of an invented body."""
     athlete = Athlete(
         name="Ilse Varga",
         mass=mass,
@@ -61,6 +63,7 @@ def body(
 
 def arm(side: Side, *, plane: float, elevation: float, rotation: float, elbow: float, pronation: float = 0.0,
         protraction: float = 0.0, lift: float = 0.0) -> ArmAngles:  # fmt: skip
+    """Return one arm from clinical angles in degrees."""
     return ArmAngles(
         humerus=humerus_rotation(plane=plane * DEG, elevation=elevation * DEG, rotation=rotation * DEG, side=side),
         elbow=np.array(elbow * DEG),
@@ -71,6 +74,8 @@ def arm(side: Side, *, plane: float, elevation: float, rotation: float, elbow: f
 
 
 def between(side: Side, first: ArmAngles, second: ArmAngles, share: np.ndarray) -> ArmAngles:
+    """Return the arm at `share` of the way, by the geodesic of the humerus."""
+
     def mixed(name: str) -> np.ndarray:
         return getattr(first, name) + share * (getattr(second, name) - getattr(first, name))
 
@@ -87,6 +92,7 @@ def moved(
     size: BodySize, seat: Chair, arms: dict[Side, tuple[ArmAngles, ArmAngles]], *, turn: tuple[float, float] = (0, 0),
     flexion: tuple[float, float] = (0, 0),
 ) -> Skeleton:  # fmt: skip
+    """Return the skeleton of a minimum-jerk movement between two arm poses a side."""
     t = np.linspace(0, 1, FRAMES)
     share = t**3 * (10 - 15 * t + 6 * t * t)
 
@@ -103,6 +109,7 @@ def moved(
 
 
 def resting(side: Side) -> ArmAngles:
+    """Return an arm whose hand rests on the thigh."""
     return arm(side, plane=64, elevation=20, rotation=-22, elbow=64, pronation=60)
 
 
@@ -130,6 +137,7 @@ def _post_dimensions(seat: Chair, anchor: np.ndarray, from_side: float | None = 
 
 
 def row(size: BodySize | None = None, seat: Chair | None = None, **more: object) -> Scene:
+    """Return a seated row, post in front, both hands."""
     size, seat = size or body(), seat or chair()
     arms = {
         side: (
@@ -156,6 +164,7 @@ def row(size: BodySize | None = None, seat: Chair | None = None, **more: object)
 def external_rotation(
     size: BodySize | None = None, seat: Chair | None = None, side: Side = "right", **more: object
 ) -> Scene:
+    """Return external rotation at 90 degrees abduction, post in front."""
     size, seat = size or body(), seat or chair()
     other: Side = "left" if side == "right" else "right"
     arms = {
@@ -175,6 +184,7 @@ def external_rotation(
 
 
 def press(size: BodySize | None = None, seat: Chair | None = None, side: Side = "right", **more: object) -> Scene:
+    """Return a press with the post at the side."""
     size, seat = size or body(), seat or chair()
     arms = {
         hand: (
@@ -192,6 +202,7 @@ def press(size: BodySize | None = None, seat: Chair | None = None, side: Side = 
 
 
 def circles(size: BodySize | None = None, seat: Chair | None = None, side: Side = "right", **more: object) -> Scene:
+    """Return small circles with a ball, arm straight ahead."""
     size, seat = size or body(), seat or chair()
     other: Side = "left" if side == "right" else "right"
     angle = np.linspace(0, 2 * np.pi, FRAMES)
@@ -222,6 +233,7 @@ def circles(size: BodySize | None = None, seat: Chair | None = None, side: Side 
 def chest_stretch(
     size: BodySize | None = None, seat: Chair | None = None, side: Side = "right", **more: object
 ) -> Scene:
+    """Return a stretch with the forearm against a post, trunk turning away."""
     size, seat = size or body(), seat or chair()
     other: Side = "left" if side == "right" else "right"
     s = 1.0 if side == "left" else -1.0
@@ -239,6 +251,7 @@ def chest_stretch(
 
 
 def pushing(size: BodySize | None = None, seat: Chair | None = None, **more: object) -> Scene:
+    """Return a push at the hand rims."""
     size, seat = size or body(), seat or chair()
     arms = {
         side: (

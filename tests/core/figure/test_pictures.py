@@ -28,10 +28,12 @@ BODIES = {
 
 
 def still(scene: Scene, **more: object) -> str:
+    """Return the two panels of `scene`."""
     return draw_still(scene, title="Seated row", description="Start and end.", **more)  # type: ignore[arg-type]
 
 
 def colours(svg: str) -> set[str]:
+    """Return every colour in `svg`."""
     return set(re.findall(r"#[0-9a-f]{6}", svg))
 
 
@@ -137,6 +139,7 @@ def test_times_that_cannot_be_shown_are_refused() -> None:
 
 
 def lane(**more: object) -> str:
+    """Return a push lane, with changes."""
     given = {"length_m": 22.0, "side_m": 3.5, "chair": chair(), "title": "Lengths", "description": "Four lengths."}
     return draw_push_lane(**{**given, **more})  # type: ignore[arg-type]
 

@@ -20,6 +20,7 @@ from scipy.optimize import linprog
 
 from firstpush.core.errors import OutOfRangeError, UnknownNameError
 from firstpush.core.people.athlete import Chair
+from firstpush.core.people.chair_presets import track_at_floor
 from firstpush.core.setup.chair_loads import Footprint
 from firstpush.core.setup.chair_stability import (
     ASKED_FACTOR,
@@ -29,7 +30,6 @@ from firstpush.core.setup.chair_stability import (
     chair_stability,
     chock_hold,
     footprint_of,
-    track_at_floor,
 )
 
 FACTORS = ("tips_backward", "tips_forward", "tips_left", "tips_right", "rolls", "slides", "climbs", "yaws")

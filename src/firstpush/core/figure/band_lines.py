@@ -88,20 +88,9 @@ def _one_band(scene: Scene, camera: Camera, frame: int, parts: list[Part], side:
             strap = end + np.linspace(0, 1, 24)[:, None] * (junction - end)
             visible, _ = seen_pieces(strap, camera, parts, skip=skip)
             for piece in visible:
-                layers.append(
-                    Layer(
-                        geometry=line(piece), stroke=INK, width=0.55 * small * WEIGHTS.band, cap="butt", role="detail"
-                    )
-                )
-                layers.append(
-                    Layer(
-                        geometry=line(piece),
-                        stroke=ACCENT,
-                        width=0.32 * small * WEIGHTS.band,
-                        cap="butt",
-                        role="detail",
-                    )
-                )
+                for colour, share in ((INK, 0.55), (ACCENT, 0.32)):
+                    wide = share * small * WEIGHTS.band
+                    layers.append(Layer(geometry=line(piece), stroke=colour, width=wide, cap="butt", role="detail"))
         start = junction
     for cuffed in band.hands if joined else (side,):
         if band.attach_of(cuffed) != "hand":

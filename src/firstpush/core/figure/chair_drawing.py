@@ -292,8 +292,10 @@ def _footplate(camera: Camera, shape: ChairShape) -> Part:
     if chair.kind == "court":
         # The bumper of a court chair goes round the feet at the height of the footplate.
         w = shape.half_width
-        half_loop = [(0.22, w * 1.02), (chair.wheelbase, w * 1.16), (front - 0.10, w * 1.06), (front - 0.015, w * 0.72)]
-        loop = np.array([(x, y, 0.125) for x, y in half_loop] + [(x, -y, 0.125) for x, y in reversed(half_loop)])
+        start = (chair.wheelbase + 0.03, shape.caster_half_width, 2 * shape.caster_radius + 0.065)
+        half_loop = [start, (chair.wheelbase + 0.07, 1.12 * w, 0.125), (front - 0.10, 1.02 * w, 0.125)]
+        half_loop.append((front - 0.015, 0.70 * w, 0.125))
+        loop = np.array(half_loop + [(x, -y, z) for x, y, z in reversed(half_loop)])
         bumper = _tubes("bumper", camera, [loop], width=0.024)
         return Part(
             name="footplate",

@@ -19,7 +19,7 @@ from firstpush.core.figure.chair_drawing import (
 from firstpush.core.figure.hand import HandPose, cuff_layers, hand_part
 from firstpush.core.figure.head import head_part
 from firstpush.core.figure.limbs import arm_parts, bone_disc, leg_parts
-from firstpush.core.figure.order import depth_order
+from firstpush.core.figure.order import depth_order, pair_depths
 from firstpush.core.figure.outlines import Joint, Part, without
 from firstpush.core.figure.palette import SKIN, Scheme
 from firstpush.core.figure.proportions import Proportions, proportions
@@ -53,6 +53,7 @@ class Static:
 
     size: Proportions
     parts: tuple[Part, ...]
+    pairs: dict[tuple[int, int], float]
     painted: dict[tuple[int, Scheme], str] = field(default_factory=dict, compare=False)
 
     def paint(self, part: Part, scheme: Scheme) -> str:
@@ -72,7 +73,7 @@ def static_parts(scene: Scene, camera: Camera) -> Static:
     for side in SIDES:
         found += leg_parts(scene, camera, size, side)
     found += post_parts(scene, camera)
-    return Static(size=size, parts=tuple(found))
+    return Static(size=size, parts=tuple(found), pairs=pair_depths(found))
 
 
 def hand_pose(scene: Scene, side: Side, frame: int, size: Proportions) -> HandPose:
@@ -112,6 +113,7 @@ def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tu
             joints.append(Joint(first=f"upper arm {side}", second=f"forearm {side}", xy=xy, radius=radius))
         if scene.body.has_hand(side):
             band = scene.band
+            apart = band is not None and len(pulls(scene, frame)) == len(band.hands)
             holds = band is not None and side in band.hands and band.attach_of(side) == "hand"
             parts.append(
                 hand_part(
@@ -123,10 +125,7 @@ def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tu
                     pose=hand_pose(scene, side, frame, size),
                     skin=SKIN[scene.look.skin],
                     thick=size.arm,
-                    handle=holds
-                    and band is not None
-                    and band.grip == "handle"
-                    and len(pulls(scene, frame)) == len(band.hands),
+                    handle=holds and apart and band is not None and band.grip == "handle",
                 )
             )
             xy, radius = bone_disc(camera, arm.wrist[frame], 0.0215 * unit * size.arm)
@@ -185,7 +184,7 @@ def seamless(parts: list[Part], joints: Iterable[Joint]) -> list[Part]:
 def ordered_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> list[Part]:
     """Return all parts of `frame` from back to front, without seams."""
     moving, joints = moving_parts(scene, camera, static, frame)
-    parts = depth_order([*static.parts, *moving], FORCED)
+    parts = depth_order([*static.parts, *moving], FORCED, known=static.pairs, since=len(static.parts))
     return seamless(parts, [*joints, *knees(scene, camera, static.size)])
 
 

@@ -32,8 +32,8 @@ SKULL_RADII = np.array([0.0530, 0.0425, 0.0535])
 JAW = (
     (0.0330, 0.0080, -0.0510, 0.0135),
     (0.0330, -0.0080, -0.0510, 0.0135),
-    (0.0040, 0.0275, -0.0390, 0.0145),
-    (0.0040, -0.0275, -0.0390, 0.0145),
+    (0.0060, 0.0235, -0.0360, 0.0190),
+    (0.0060, -0.0235, -0.0360, 0.0190),
     (0.0250, 0.0150, -0.0220, 0.0245),
     (0.0250, -0.0150, -0.0220, 0.0245),
 )
@@ -119,7 +119,7 @@ def head_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> Pa
     nose = np.array(NOSE)
     nose_shape = sweep(camera, world(nose[:, :3])[:, None], unit * nose[:, 3:])
     mm = unit * camera.scale
-    shape = smooth(union(face, nose_shape), 0.004 * mm)
+    shape = smooth(union(face, nose_shape), 0.005 * mm)
     layers: list[Layer] = []
     tail = _tail(camera, world, unit) if look.hair_style == "tied" else None
     tail_behind = toward[0] > -0.35

@@ -24,14 +24,21 @@ def _samples(area: Geometry) -> Array:
     return np.concatenate([middle[None], middle + 0.45 * (edge - middle), middle + 0.85 * (edge - middle)])
 
 
-def pair_depths(parts: list[Part]) -> dict[tuple[int, int], float]:
-    """Return for each overlapping pair how much the second stands before the first, times the area [mm3]."""
+def pair_depths(parts: list[Part], *, since: int = 0) -> dict[tuple[int, int], float]:
+    """Return for each overlapping pair how much the second stands before the first, weighed by the overlap [mm2].
+
+    Parameters
+    ----------
+    parts : list of Part
+    since : int
+        Leave out pairs of which both come before this place in `parts`.
+    """
     import shapely
 
     shapes = np.array([part.shape for part in parts], dtype=object)
     tree = shapely.STRtree(shapes)
     first, second = tree.query(shapes, predicate="intersects")
-    keep = first < second
+    keep = (first < second) & (second >= since)
     first, second = first[keep], second[keep]
     areas = shapely.intersection(shapes[first], shapes[second])
     sizes = shapely.area(areas)
@@ -47,7 +54,13 @@ def pair_depths(parts: list[Part]) -> dict[tuple[int, int], float]:
     return found
 
 
-def depth_order(parts: list[Part], forced: Iterable[tuple[str, str]] = ()) -> list[Part]:
+def depth_order(
+    parts: list[Part],
+    forced: Iterable[tuple[str, str]] = (),
+    *,
+    known: dict[tuple[int, int], float] | None = None,
+    since: int = 0,
+) -> list[Part]:
     """Return `parts` from back to front.
 
     Parameters
@@ -55,6 +68,8 @@ def depth_order(parts: list[Part], forced: Iterable[tuple[str, str]] = ()) -> li
     parts : list of Part
     forced : pairs of str
         Names (behind, before) that hold whatever the depths say, where both are there.
+    known : dict, optional
+        `pair_depths` of the first `since` parts, where they are the same in every frame.
 
     Returns
     -------
@@ -63,7 +78,7 @@ def depth_order(parts: list[Part], forced: Iterable[tuple[str, str]] = ()) -> li
     """
     index = {part.name: i for i, part in enumerate(parts)}
     behind = np.zeros((len(parts), len(parts)))
-    for (i, j), difference in pair_depths(parts).items():
+    for (i, j), difference in {**(known or {}), **pair_depths(parts, since=since)}.items():
         # behind[a, b] > 0: a must be painted before b is.
         if difference > 0:
             behind[i, j] = difference

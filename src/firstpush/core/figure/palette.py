@@ -60,9 +60,9 @@ _SKIN = (
 )
 SKIN = tuple(_tint(colour, 0.13) for colour in _SKIN)
 HAIR = (
-    _tint(mix(INK, ACCENT, 0.10), 0.30),
-    _tint(mix(mix(INK, SAND, 0.24), ACCENT, 0.14), 0.25),
-    _tint(mix(mix(INK, SAND, 0.52), ACCENT, 0.12), 0.20),
+    _tint(mix(INK, ACCENT, 0.08), 0.30),
+    _tint(mix(mix(SAND, ACCENT, 0.45), INK, 0.66), 0.25),
+    _tint(mix(mix(SAND, ACCENT, 0.34), INK, 0.32), 0.20),
     _tint(mix(INK, PAPER, 0.62), 0.15),
 )
 SHIRT = _tint(mix(COURT, PAPER, 0.26), 0.24)

@@ -89,18 +89,22 @@ def ghost_layers(scene: Scene, parts: list[Part], start: list[Part]) -> tuple[li
     if moved.area < 0.12 * pale.area:
         return [], []
     line_width = 0.8 * WEIGHTS.outline
-    behind = [
-        Layer(geometry=pale, fill=GHOST),
-        Layer(geometry=pale.boundary, stroke=GHOST_LINE, width=line_width, role="detail"),
-    ]
     body = union(*(part.opaque for part in parts if part.name not in names))
     low = [part.shape for part in start if part.name in names and not part.name.startswith("upper")]
     over = union(*low).difference(union(*new).buffer(0.3)).intersection(body.buffer(-0.1))
+    if over.area < 0.3 * union(*low).area:
+        return behind_layers(pale, line_width), []
     edge = union(*low).boundary.difference(union(*new)).intersection(body.buffer(-0.1))
-    return behind, [
+    return behind_layers(pale, line_width), [
         Layer(geometry=over, fill=PAPER, opacity=0.30),
         Layer(geometry=edge, stroke=PAPER, width=0.7 * line_width, opacity=0.75, role="detail"),
     ]
+
+
+def behind_layers(pale: Geometry, width: float) -> list[Layer]:
+    """Return the pale shape behind everything."""
+    edge = Layer(geometry=pale.boundary, stroke=GHOST_LINE, width=width, role="detail")
+    return [Layer(geometry=pale, fill=GHOST), edge]
 
 
 def ghost_band(scene: Scene, camera: Camera) -> list[Layer]:

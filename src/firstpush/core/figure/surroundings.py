@@ -9,6 +9,7 @@ from firstpush.core.figure.hand import hand_axes
 from firstpush.core.figure.outlines import (
     Layer,
     Part,
+    ball_rings,
     balls,
     curved,
     disc_ring,
@@ -149,7 +150,7 @@ def ball_part(scene: Scene, camera: Camera, frame: int) -> list[Part]:
     if centre is None or scene.ball is None:
         return []
     radius = scene.ball[0].diameter / 2
-    shape = sweep(camera, np.stack([centre, centre + 1e-4])[:, None], np.full((2, 1), radius))
+    shape = curved(hull(ball_rings(camera, centre, np.array(radius))))
     middle = camera.project(centre).xy
     r = radius * camera.scale
     # Two seams, as on any ball: they show that it is round without naming a game.

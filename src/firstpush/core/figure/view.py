@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -51,7 +52,7 @@ class Camera:
     scale: float = 1.0
     centre: tuple[float, float] = (0.0, 0.0)
 
-    @property
+    @cached_property
     def axes(self) -> tuple[Array, Array, Array]:
         """Unit vectors in the world: to the right on the page, up on the page, towards the viewer."""
         ca, sa = np.cos(self.azimuth), np.sin(self.azimuth)
@@ -160,6 +161,8 @@ def view_score(scene: Scene, camera: Camera, *, aspect: float = 0.92) -> float:
         length = float(np.linalg.norm(way, axis=-1).sum())
         if length > 0.03:
             score += 1.8 * float(np.linalg.norm(way @ flat, axis=-1).sum()) / length / len(sides)
+            across_head = np.linalg.norm(camera.project(arm.hand).xy - head_xy, axis=-1) < 0.13
+            score -= 1.2 * float(across_head.mean()) / len(sides)
         for frame in frames:
             for start, end in ((arm.shoulder, arm.elbow), (arm.elbow, arm.wrist)):
                 bone = end[frame] - start[frame]

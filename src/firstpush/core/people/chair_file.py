@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from firstpush.core.people.athlete import Chair, Strap
-from firstpush.core.people.chair_presets import CHAIR_KINDS, CHAIR_PRESETS, ChairKind, track_at_floor
+from firstpush.core.people.chair_presets import CHAIR_KINDS, CHAIR_PRESETS, ChairKind, filled_chair, track_at_floor
 from firstpush.core.toml_reader import Allowed, Reader, one_of_text
 
 STRAPS: tuple[Strap, ...] = ("none", "waist", "chest")
@@ -61,7 +61,6 @@ def _read_chair(table: Reader) -> Chair:
         table.missing("kind", allowed=one_of_text(CHAIR_KINDS), write='Write kind = "court" or kind = "daily"')
     # Where the kind is a fault, any preset will do: nothing read gets out, and no size is compared with it.
     kind = given_kind or CHAIR_KINDS[0]
-    preset = CHAIR_PRESETS[kind]
     brakes = table.boolean("brakes")
     anti_tip = table.number_or_word("anti_tip_m", ANTI_TIP, "none")
     caster_percent = table.number("caster_share_percent", CASTER_SHARE)
@@ -76,37 +75,20 @@ def _read_chair(table: Reader) -> Chair:
     )
     if given_kind:
         _refuse_impossible_sizes(table, sizes, given_kind)
-    footplate_reach = _first(sizes.footplate_reach, preset.footplate_reach.value)
-    wheel_diameter = _first(sizes.wheel_diameter, preset.wheel_diameter.value)
-    camber = _first(sizes.camber, preset.camber.value)
-    hub_width = _first(sizes.hub_width, preset.hub_width.value)
-    track = track_at_floor(hub_width=hub_width, wheel_diameter=wheel_diameter, camber=camber)
-    return Chair(
-        name=table.text("name") or f"{kind} chair",
-        kind=kind,
-        measured=_measured_fields(table),
-        brakes=preset.brakes if brakes is None else brakes,
-        anti_tip=anti_tip if isinstance(anti_tip, float) else None,
-        mass=_first(table.number("mass_kg", MASS), preset.mass.value),
-        seat_height=_first(table.number("seat_height_m", SEAT_HEIGHT), preset.seat_height.value),
-        backrest_height=_first(table.number("backrest_height_m", BACKREST_HEIGHT), preset.backrest_height.value),
-        strap=table.one_of("strap", STRAPS) or "none",
-        hip_to_axle=_first(table.number("hip_to_axle_m", HIP_TO_AXLE), preset.hip_to_axle.value),
-        caster_share=None if caster_percent is None else caster_percent / 100.0,
-        footplate_reach=footplate_reach,
-        wheel_diameter=wheel_diameter,
-        camber=camber,
-        hub_width=hub_width,
-        wheelbase=_first(table.number("wheelbase_m", WHEELBASE), preset.wheelbase.value),
-        overall_width=_first(sizes.overall_width, track + preset.side_allowance.value),
-        overall_length=_first(
-            sizes.overall_length, footplate_reach + wheel_diameter / 2.0 + preset.length_allowance.value
-        ),
-    )
-
-
-def _first(given: float | None, preset: float) -> float:
-    return preset if given is None else given
+    given = {
+        "brakes": brakes,
+        "anti_tip": anti_tip if isinstance(anti_tip, float) else None,
+        "mass": table.number("mass_kg", MASS),
+        "seat_height": table.number("seat_height_m", SEAT_HEIGHT),
+        "backrest_height": table.number("backrest_height_m", BACKREST_HEIGHT),
+        "strap": table.one_of("strap", STRAPS),
+        "hip_to_axle": table.number("hip_to_axle_m", HIP_TO_AXLE),
+        "caster_share": None if caster_percent is None else caster_percent / 100.0,
+        "wheelbase": table.number("wheelbase_m", WHEELBASE),
+        **asdict(sizes),
+    }
+    name = table.text("name") or f"{kind} chair"
+    return filled_chair(kind, name=name, measured=_measured_fields(table), given=given)
 
 
 def _measured_fields(table: Reader) -> frozenset[str]:
@@ -129,6 +111,10 @@ def _measured_fields(table: Reader) -> frozenset[str]:
         "overall_length_m": "overall_length",
     }
     return frozenset(field for key, field in keys.items() if table.given(key))
+
+
+def _first(given: float | None, preset: float) -> float:
+    return preset if given is None else given
 
 
 def _refuse_impossible_sizes(table: Reader, sizes: _Sizes, kind: ChairKind) -> None:

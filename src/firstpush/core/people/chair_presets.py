@@ -8,10 +8,12 @@ unknown caster share.  A court chair has no brakes by the rules of the game; a d
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from firstpush.core.measured import Known, Measured
+from firstpush.core.people.athlete import Chair
 
 ChairKind = Literal["court", "daily"]
 CHAIR_KINDS: tuple[ChairKind, ...] = ("court", "daily")
@@ -104,3 +106,51 @@ def track_at_floor(*, hub_width: float, wheel_diameter: float, camber: float) ->
     0.6547
     """
     return hub_width + wheel_diameter * math.sin(camber)
+
+
+def filled_chair(kind: ChairKind, *, name: str, measured: frozenset[str], given: Mapping[str, Any]) -> Chair:
+    """Return a chair of `kind` with the sizes `given`, and the preset's for all others.
+
+    Overall width and length, where not given, follow from track, footplate and wheels as they are then.
+
+    Parameters
+    ----------
+    kind : str
+        "court" or "daily".
+    name : str
+    measured : frozenset of str
+        Fields that were given.
+    given : mapping of field name to value
+        As in `firstpush.core.people.athlete.Chair`; fields that are None count as not given.
+
+    Examples
+    --------
+    >>> filled_chair("court", name="mine", measured=frozenset(), given={}).overall_width
+    0.776
+    """
+    preset = CHAIR_PRESETS[kind]
+    known = {field: value for field, value in given.items() if value is not None}
+    sizes: dict[str, Any] = {field: getattr(preset, field).value for field in _PRESET_SIZES} | known
+    track = track_at_floor(hub_width=sizes["hub_width"], wheel_diameter=sizes["wheel_diameter"], camber=sizes["camber"])
+    followed = {
+        "brakes": preset.brakes,
+        "anti_tip": None,
+        "strap": "none",
+        "caster_share": None,
+        "overall_width": track + preset.side_allowance.value,
+        "overall_length": sizes["footplate_reach"] + sizes["wheel_diameter"] / 2.0 + preset.length_allowance.value,
+    }
+    return Chair(name=name, kind=kind, measured=measured, **(followed | sizes))
+
+
+_PRESET_SIZES = (
+    "mass",
+    "seat_height",
+    "backrest_height",
+    "hip_to_axle",
+    "footplate_reach",
+    "wheel_diameter",
+    "camber",
+    "hub_width",
+    "wheelbase",
+)

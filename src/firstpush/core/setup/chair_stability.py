@@ -16,6 +16,7 @@ from firstpush.core.errors import OutOfRangeError, UnknownNameError
 from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Chair
+from firstpush.core.people.chair_presets import track_at_floor
 from firstpush.core.setup.chair_loads import Balance, Footprint, factor_of, limit_of, smallest
 
 Array = NDArray[np.float64]
@@ -110,32 +111,6 @@ class ChairStability:
     def holds(self) -> NDArray[np.bool_]:
         """Whether every mode keeps the factor asked."""
         return np.asarray(self.factor >= ASKED_FACTOR.value)
-
-
-def track_at_floor(*, hub_width: ArrayLike, wheel_diameter: ArrayLike, camber: ArrayLike) -> Array:
-    """Return the distance between the floor contacts of the rear wheels.
-
-    Parameters
-    ----------
-    hub_width : array
-        Distance between the wheel centres [m].
-    wheel_diameter : array
-        [m]
-    camber : array
-        Angle of each wheel, top inwards [rad].
-
-    Returns
-    -------
-    array
-        [m]
-
-    Examples
-    --------
-    >>> float(track_at_floor(hub_width=0.46, wheel_diameter=0.63, camber=np.deg2rad(18)))
-    0.6547
-    """
-    width, diameter = np.asarray(hub_width, dtype=float), np.asarray(wheel_diameter, dtype=float)
-    return np.asarray(width + diameter * np.sin(camber))
 
 
 def footprint_of(chair: Chair, *, caster_track: float | None = None) -> Footprint:
