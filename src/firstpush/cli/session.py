@@ -29,7 +29,9 @@ def session(
     make_session(athlete, kit, venue, minutes=minutes, seed=seed, out=out, moving=moving, json_=json_)
 
 
-def make_session(athlete: Path, kit: Path, venue: Path, *, minutes: float, seed: int, out: Path, json_: bool) -> None:
+def make_session(
+    athlete: Path, kit: Path, venue: Path, *, minutes: float, seed: int, out: Path, moving: bool, json_: bool
+) -> None:
     """Compose, draw, print and tell one session."""
     from firstpush.sheets.make import MadeSession, make, write
 

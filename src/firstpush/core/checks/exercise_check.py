@@ -299,7 +299,7 @@ def _set_up(exercise: Exercise, case: Circumstances, draw: Draw | None, athlete:
             yield Finding(rule="set-up", what=answer.answer.partition(": ")[2], body=f"{athlete.name}, {side}")
     right, left = answers["right"].best, answers["left"].best
     peaks = [each.peak.value for each in (right, left) if each is not None and each.peak is not None]
-    if len(peaks) == len(SIDES) and not np.isclose(*peaks, rtol=1e-6):
+    if len(peaks) == len(SIDES) and not np.isclose(peaks[0], peaks[1], rtol=1e-6):
         yield Finding(
             rule="mirror", what=f"right loads {peaks[0]:.2f} N·m and left {peaks[1]:.2f} N·m", body=athlete.name
         )

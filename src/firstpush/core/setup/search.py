@@ -310,7 +310,7 @@ def _cost(grid: BandGrid, target: Target, trial: Trial, like: BandSetup | None) 
 
 
 def _changed(grid: BandGrid, like: BandSetup) -> NDArray[np.float64]:
-    """Return how many things (P, S, A) would change against a set-up just used: piece, mark, post, half for distance."""
+    """Return how much (P, S, A) would change against a set-up just used: piece, mark, post; half for distance."""
     piece = np.array([(p.band.name, p.strands) != (like.band.name, like.strands) for p in grid.pieces], dtype=float)
     mark = (np.abs(grid.marks - like.slack_length) > 1e-6).astype(float)
     place: NDArray[np.float64] = np.ones(grid.anchors.distance.size)
