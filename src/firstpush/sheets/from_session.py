@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
-from firstpush.core.exercises.definition import DoseOption, Exercise
-from firstpush.core.figure.from_setup import contact_post, scene_of
-from firstpush.core.figure.palette import Look
+from firstpush.core.figure.from_setup import scene_of
+from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.figure.still import draw_still
 from firstpush.core.notices import Notice, without_repeats
-from firstpush.core.people.athlete import SIDES, Athlete, Side
+from firstpush.core.people.athlete import Athlete, Side
 from firstpush.core.people.body_size import BodySize
 from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
-from firstpush.core.setup.result import BandSetup, ExerciseSetup
+from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.content import (
     BarKind,
-    Fact,
     LeftOut,
     SheetContent,
     SheetItem,
@@ -25,6 +22,19 @@ from firstpush.sheets.content import (
     Version,
     clock,
 )
+from firstpush.sheets.words import (
+    ITEM_STOP_RULE,
+    dose_large,
+    dose_words,
+    easier,
+    evidence_words,
+    facts,
+    graver,
+    harder,
+    numbers,
+    side_words,
+)
+from firstpush.sheets.words import figure_words as figure_words
 
 FIGURE_MM = (118.0, 64.0)
 STOP_RULES = (
@@ -36,7 +46,6 @@ BEFORE_WE_START = (
     "Bladder emptied, bag tube free; straps and shoes neither loose nor tight; skin under straps looked at.",
     "Chair blocked both ways before a band is stretched; anti-tip down.",
 )
-ITEM_STOP_RULE = "Stop at new, sharp or rising pain."
 
 _WORK: dict[str, BarKind] = {"set": "work", "pause": "pause"}
 
@@ -69,12 +78,16 @@ def sheet_contents(
     figures : dict of exercise id to str, optional
         SVG already drawn; what is missing is drawn here.
     """
-    drawn = figures if figures is not None else session_figures(session, prepared)
+    drawn = (
+        figures
+        if figures is not None
+        else session_figures(session, prepared, look=look_for(athlete.name, sex=athlete.sex))
+    )
     items = [
         _item(number, item, session, prepared, drawn[item.candidate.exercise.id])
         for number, item in enumerate(session.items, start=1)
     ]
-    for_athlete = [replace(item, notices=_graver(item.notices)) for item in items]
+    for_athlete = [replace(item, notices=graver(item.notices)) for item in items]
     body = next(iter(prepared.setups.values())).body if prepared.setups else None
 
     def version(which: Version) -> SheetContent:
@@ -90,7 +103,7 @@ def sheet_contents(
             timeline=_bars(session),
             before_we_start=BEFORE_WE_START,
             stop_rules=STOP_RULES,
-            notices=_graver(tuple(about_all)) if mine else tuple(about_all),
+            notices=graver(tuple(about_all)) if mine else tuple(about_all),
             items=tuple(for_athlete if mine else items),
             left_out=tuple(LeftOut(title=out.exercise.title, reason=out.reason) for out in session.left_out),
             sources=_sources(session, prepared, body) if body is not None else (),
@@ -101,14 +114,8 @@ def sheet_contents(
     return version("athlete"), version("practitioner")
 
 
-def _graver(notices: tuple[Notice, ...]) -> tuple[Notice, ...]:
-    """Return what the athlete reads too: cautions and stops, no notes."""
-    return tuple(notice for notice in notices if notice.level != "note")
-
-
-def session_figures(session: Session, prepared: Prepared) -> dict[str, str]:
+def session_figures(session: Session, prepared: Prepared, *, look: Look) -> dict[str, str]:
     """Return the drawing (SVG) of every exercise of the session, by its id."""
-    look = Look()
     drawn = {}
     for item in session.items:
         setup = setups_of(item, prepared)[item.sides[0] if not item.candidate.together else None]
@@ -122,17 +129,6 @@ def session_figures(session: Session, prepared: Prepared) -> dict[str, str]:
             ground=False,
         )
     return drawn
-
-
-def figure_words(setup: ExerciseSetup) -> str:
-    """Return what the drawing shows, for those who do not see it."""
-    band = setup.band
-    where = (
-        f" The band runs from {band.post}, {band.height:.2f} m high, {band.distance:.2f} m from {band.measured_from}."
-        if band
-        else ""
-    )
-    return f"Start and end. {setup.exercise.summary}{where}"
 
 
 def setups_of(item: SessionItem, prepared: Prepared) -> dict[Side | None, ExerciseSetup]:
@@ -153,187 +149,29 @@ def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, 
         number=number,
         title=exercise.title,
         part=exercise.part,
-        side_words=_side_words(item),
+        side_words=side_words(item.sides, together=item.candidate.together),
         figure_svg=svg,
         figure_alt=figure_words(first),
         dose_large=dose_large(dose, exercise),
-        dose_small=_dose_words(item, setups),
+        dose_small=dose_words(dose, setups),
         minutes=clock(steps[-1].end_s - steps[0].start_s),
         start_clock=clock(steps[0].start_s),
-        facts=_facts(setups),
+        facts=facts(setups),
         cue=exercise.cue,
         stop_rule=ITEM_STOP_RULE,
         watch_for=exercise.watch_for,
-        easier=_levers(exercise.easier, "less"),
-        harder=_levers(exercise.harder, "more"),
+        easier=easier(exercise),
+        harder=harder(exercise),
         notices=tuple(replace(notice, about="") for notice in without_repeats(list(item.candidate.notices))),
-        numbers=_numbers(setups),
+        numbers=numbers(setups),
         why=_why(item, setups),
     )
-
-
-def dose_large(dose: DoseOption, exercise: Exercise) -> str:
-    """Return the dose in large: "2 × 10", "2 × 30 s", "60 s"."""
-    if exercise.part == "court":
-        return f"{dose.sets} × 4"
-    amount = f"{dose.repetitions}" if dose.repetitions is not None else f"{dose.seconds:.0f} s"
-    return amount if dose.sets == 1 and dose.repetitions is None else f"{dose.sets} × {amount}"
-
-
-def dose_small(dose: DoseOption, exercise: Exercise) -> str:
-    """Return tempo, pause and sides in small."""
-    words = []
-    if exercise.circle is not None:
-        words.append("one set each direction" if dose.sets == 2 else "change direction half-way")
-    elif exercise.part == "court":
-        words.append("four lengths: 25, 50, 75, 100 % of your fastest")
-    else:
-        phases = [("out", dose.out_s), ("hold", dose.hold_s), ("back", dose.back_s)]
-        words += [f"{seconds:g} s {name}" for name, seconds in phases if seconds > 0]
-    if dose.pause_s > 0 and dose.sets > 1:
-        words.append(f"{dose.pause_s:g} s pause")
-    return " · ".join(words)
-
-
-def _dose_words(item: SessionItem, setups: dict[Side | None, ExerciseSetup]) -> str:
-    """Return the small dose line; a first time asks after a few repetitions."""
-    words = dose_small(item.dose, item.candidate.exercise)
-    first_time = any(setup.target is not None and setup.target.kind == "try-out" for setup in setups.values())
-    return (
-        f"{words} · first time: 5 to 8 slow ones, then say how hard" if first_time and item.dose.repetitions else words
-    )
-
-
-def _side_words(item: SessionItem) -> str:
-    if item.candidate.together:
-        return "Both arms together"
-    if len(item.sides) == 1:
-        return f"{item.sides[0].capitalize()} side only"
-    return f"{item.sides[0].capitalize()} side, then {item.sides[1]}"
-
-
-def _facts(setups: dict[Side | None, ExerciseSetup]) -> tuple[Fact, ...]:
-    """Return the large set-up facts: one value where the sides agree, else each side's."""
-    return _by_label({side: _facts_of(setup) for side, setup in setups.items()})
-
-
-def _by_label(each: dict[Side | None, dict[str, str]]) -> tuple[Fact, ...]:
-    """Return one fact a label: the value both sides share, else the right's and the left's."""
-    labels = dict.fromkeys(label for facts in each.values() for label in facts)
-    found = []
-    for label in labels:
-        values = {side: facts[label] for side, facts in each.items() if label in facts}
-        alike = len(set(values.values())) == 1 and len(values) == len(each)
-        value = next(iter(values.values())) if alike else "; ".join(f"{side} {words}" for side, words in values.items())
-        found.append(Fact(label=label, value=value))
-    return tuple(found)
-
-
-def _facts_of(setup: ExerciseSetup) -> dict[str, str]:
-    facts: dict[str, str] = {}
-    if setup.band is not None:
-        facts |= _band_facts(setup, setup.band)
-    if setup.ball is not None:
-        facts["Ball"] = f"{setup.ball.name}, {setup.ball.mass:g} kg"
-        facts["Arm"] = "straight, at shoulder height"
-    post = contact_post(setup)
-    if post is not None:
-        beside = max(abs(float(post[1])) - setup.chair.overall_width / 2, 0.0)
-        height = float(setup.movement.skeleton.arms[setup.side].elbow[0, 2])
-        facts["Post"] = "upright, beside the working arm"
-        facts["Distance"] = f"{_to_5_cm(beside):.2f} m from the tyre"
-        facts["Elbow"] = f"{_to_5_cm(height):.2f} m high on the post"
-    if setup.exercise.part == "court":
-        facts["Floor"] = f"{setup.exercise.needs.floor_length:g} m free ahead"
-        facts["Way back"] = "short side, pulled backwards"
-    if setup.support:
-        words = ", ".join(setup.support)
-        facts["Chair" if "Chair" in facts else "Support"] = "; ".join(filter(None, (facts.get("Chair"), words)))
-    return facts
-
-
-def _band_facts(setup: ExerciseSetup, band: BandSetup) -> dict[str, str]:
-    strands = "" if band.strands == 1 else "folded double"
-    hands = "round the post, an end in each hand" if band.loop else ""
-    if setup.exercise.band is not None and setup.exercise.band.grip == "each" and not band.loop:
-        hands = "one for each hand"
-    cuffs = [
-        f"{side} wrist in a cuff" for side in SIDES if setup.attach.get(side) == "wrist_cuff" and side in band.stretch
-    ]
-    return {
-        "Band": ", ".join(filter(None, (band.band.name, strands, f"mark {band.slack_length:.2f} m", hands, *cuffs))),
-        "Post": f"{band.post}, {band.height:.2f} m high",
-        "Distance": f"{band.distance:.2f} m, {band.measured_from.removeprefix('the ')} to post",
-        "Chair": f"{band.chair_words}; {_blocked(setup)}",
-    }
-
-
-def _blocked(setup: ExerciseSetup) -> str:
-    return {
-        "chocks": "chocked both ways",
-        "brakes": "brakes on",
-        "brakes and chocks": "brakes on, chocked both ways",
-        "free": "not blocked",
-    }[setup.blocking]
-
-
-def _to_5_cm(length: float) -> float:
-    return round(length / 0.05) * 0.05
-
-
-def _levers(levers: tuple[str, ...], more_or_less: str) -> str:
-    words = {
-        "distance": {"more": "chair farther from the post", "less": "chair nearer to the post"},
-        "slack mark": {"more": "shorter mark", "less": "longer mark"},
-        "strands": {"more": "band folded double", "less": "single band"},
-        "band": {"more": "next heavier band", "less": "next lighter band"},
-        "hold time": {"more": "hold longer", "less": "hold shorter"},
-        "repetitions": {"more": "more repetitions", "less": "fewer repetitions"},
-        "ball mass": {"more": "heavier ball", "less": "no ball"},
-        "added turn": {"more": "turn farther", "less": "turn less"},
-    }
-    return ", then ".join(words[lever][more_or_less] for lever in levers[:2])
-
-
-def _numbers(setups: dict[Side | None, ExerciseSetup]) -> tuple[Fact, ...]:
-    """Return the practitioner's numbers: one where the sides agree, else each side's."""
-    return _by_label({side: _numbers_of(setup) for side, setup in setups.items()})
-
-
-def _numbers_of(setup: ExerciseSetup) -> dict[str, str]:
-    found: dict[str, str] = {}
-    if setup.peak is not None:
-        found["Load"] = f"{setup.exercise.loads} {setup.peak}"
-    if setup.target is not None:
-        found["Wanted"] = f"{setup.target.value:.0f} N·m: {setup.target.words}"
-    if setup.band is not None:
-        stretch = [100 * (float(s) - 1) for each in setup.band.stretch.values() for s in (each.min(), each.max())]
-        pull = f"{setup.pull.range_words} on a hand, " if setup.pull else ""
-        found["Band"] = f"{pull}{min(stretch):.0f} to {max(stretch):.0f} % longer"
-    if setup.exercise.static:
-        found["Trunk"] = _trunk_words(setup)
-    if setup.stability is not None:
-        frame = setup.worst_frame_of_chair
-        found["Chair"] = (
-            f"{setup.stability.governing_mode[frame]} at {setup.stability.factor[frame]:.1f} times this pull"
-        )
-    return found
-
-
-def _trunk_words(setup: ExerciseSetup) -> str:
-    worst = int(setup.hold.smallest_factor.argmin())
-    factor = float(setup.hold.smallest_factor[worst])
-    if math.isinf(factor):
-        return "nothing pulls at it"
-    direction = str(setup.hold.weakest_direction[worst])
-    return f"holds {min(factor, 99):.1f} times what pulls, weakest {direction}"
 
 
 def _why(item: SessionItem, setups: dict[Side | None, ExerciseSetup]) -> str:
     first = next(iter(setups.values()))
     reason = item.reason
-    evidence = [f"{each.says} ({each.source}, {each.known})" for each in first.exercise.evidence]
-    return f"{reason[:1].upper()}{reason[1:]}. {'; '.join(evidence).capitalize()}{'.' if evidence else ''}"
+    return f"{reason[:1].upper()}{reason[1:]}. {evidence_words(first.exercise)}".strip()
 
 
 def _bars(session: Session) -> tuple[TimelineBar, ...]:

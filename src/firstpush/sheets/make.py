@@ -14,6 +14,7 @@ from typing import Any
 from firstpush.core.exercises.loader import library
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.moving import draw_moving
+from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.notices import Notice
 from firstpush.core.people.health import health_notices
 from firstpush.core.session.compose import compose
@@ -47,6 +48,7 @@ class MadeSession:
     contents: tuple[SheetContent, SheetContent]
     document: dict[str, Any]
     figures: dict[str, str]
+    look: Look
 
 
 def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[Path] = ()) -> MadeSession:
@@ -66,7 +68,8 @@ def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[
     session = compose(prepared.candidates, minutes=minutes, seed=seed, left_out=prepared.left_out)
     notices = health_notices(case.athlete)
     checksum = input_checksum(files, minutes=minutes, seed=seed)
-    figures = session_figures(session, prepared)
+    look = look_for(case.athlete.name, sex=case.athlete.sex)
+    figures = session_figures(session, prepared, look=look)
     contents = sheet_contents(
         session,
         prepared,
@@ -86,7 +89,13 @@ def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[
         checksum=checksum,
     )
     return MadeSession(
-        session=session, prepared=prepared, notices=notices, contents=contents, document=document, figures=figures
+        session=session,
+        prepared=prepared,
+        notices=notices,
+        contents=contents,
+        document=document,
+        figures=figures,
+        look=look,
     )
 
 
@@ -121,7 +130,7 @@ def write(made: MadeSession, folder: Path, *, moving: bool = False) -> tuple[Pat
             (making / "figures" / f"{id_}.svg").write_text(made.figures[id_], encoding="utf-8")
             if moving:
                 setup = next(iter(setups_of(item, made.prepared).values()))
-                (making / "figures" / f"{id_}_moving.svg").write_text(_moving(setup), encoding="utf-8")
+                (making / "figures" / f"{id_}_moving.svg").write_text(_moving(setup, made.look), encoding="utf-8")
         names = [path.relative_to(making) for path in sorted(making.rglob("*")) if path.is_file()]
         (folder / "figures").mkdir(exist_ok=True)
         for name in names:
@@ -129,10 +138,10 @@ def write(made: MadeSession, folder: Path, *, moving: bool = False) -> tuple[Pat
     return tuple(folder / name for name in names)
 
 
-def _moving(setup: ExerciseSetup) -> str:
+def _moving(setup: ExerciseSetup, look: Look) -> str:
     dose = setup.exercise.doses[0]
     return draw_moving(
-        scene_of(setup),
+        scene_of(setup, look=look),
         title=setup.exercise.title,
         description=figure_words(setup),
         out_s=dose.out_s,

@@ -6,17 +6,18 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scenes import ALL, body, chair, external_rotation, press, row
+from scenes import ALL, body, chair, chest_stretch, external_rotation, press, row
 
 from firstpush.core.errors import OutOfRangeError, UnknownNameError
 from firstpush.core.figure.band_lines import seen_pieces
 from firstpush.core.figure.chair_drawing import chair_shape
-from firstpush.core.figure.figure_parts import ordered_parts, static_parts
+from firstpush.core.figure.figure_parts import ordered_parts, static_parts, trunk_turn
 from firstpush.core.figure.hand import handle_ends
 from firstpush.core.figure.order import depth_order
 from firstpush.core.figure.outlines import Balls, Part
 from firstpush.core.figure.proportions import proportions
 from firstpush.core.figure.scene import Scene
+from firstpush.core.figure.still import turn_layers
 from firstpush.core.figure.view import Camera, choose_view, view_named
 
 SCALE = 35.0
@@ -162,6 +163,23 @@ def test_upright_posts_stay_upright_on_the_page() -> None:
     view = camera(row())
     foot, top = view.project(np.array([[1.7, 0.4, 0.0], [1.7, 0.4, 1.2]])).xy
     assert foot[0] == pytest.approx(top[0], abs=1e-9)
+
+
+def test_turn_of_the_trunk_is_shown_its_own_way_round() -> None:
+    """A trunk turning left by 22 degrees has an arrow counter-clockwise from above; a row has none."""
+    import shapely
+
+    right, left = chest_stretch(side="right"), chest_stretch(side="left")
+    assert np.degrees(trunk_turn(right)) == pytest.approx(22.0)
+    assert np.degrees(trunk_turn(left)) == pytest.approx(-22.0)
+    assert turn_layers(row(), camera(row(), "top")) == []
+    for scene, sign in ((right, 1.0), (left, -1.0)):
+        stem = next(layer for layer in turn_layers(scene, camera(scene, "top")) if layer.dash)
+        x, y = shapely.get_coordinates(stem.geometry).T
+        middle_x, middle_y = (x.min() + x.max()) / 2, (y.min() + y.max()) / 2
+        # On the page y grows downwards: counter-clockwise has a negative signed area.
+        swept = float(np.sum((x[:-1] - middle_x) * np.diff(y) - (y[:-1] - middle_y) * np.diff(x)))
+        assert np.sign(swept) == -sign
 
 
 def test_wrong_requests_say_what_is_allowed() -> None:

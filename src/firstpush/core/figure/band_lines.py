@@ -166,10 +166,10 @@ def path_layers(points: Array, hand: Geometry, *, closed: bool = False) -> list[
     free = whole.difference(hand.buffer(0.35))
     pieces = [piece for piece in shapely.get_parts(free) if piece.geom_type == "LineString" and piece.length > 2.6]
     ways = pieces if closed else [max(pieces, key=lambda piece: piece.length)] if pieces else [whole]
-    return [layer for way in ways for layer in _arrowed(way)]
+    return [layer for way in ways for layer in arrowed(way)]
 
 
-def _arrowed(way: Geometry) -> list[Layer]:
+def arrowed(way: Geometry, *, colour: str = ACCENT) -> list[Layer]:
     """Return a dotted line along `way` with an arrow head at its end."""
     import shapely
     from shapely.ops import substring
@@ -192,6 +192,6 @@ def _arrowed(way: Geometry) -> list[Layer]:
     return [
         Layer(geometry=stem, stroke=PAPER, width=WEIGHTS.path + 0.5, role="detail"),
         Layer(geometry=arrow, stroke=PAPER, width=0.55, role="detail"),
-        Layer(geometry=stem, stroke=ACCENT, width=WEIGHTS.path, dash=(0.01, 0.95), role="detail"),
-        Layer(geometry=arrow, fill=ACCENT),
+        Layer(geometry=stem, stroke=colour, width=WEIGHTS.path, dash=(0.01, 0.95), role="detail"),
+        Layer(geometry=arrow, fill=colour),
     ]

@@ -33,6 +33,9 @@ from firstpush.core.people.athlete import SIDES, Side
 RIM_REACH_M = 0.075
 """A hand this near its hand rim holds it."""
 
+LEAST_TURN_SHOWN = np.radians(8.0)
+TURN_RADIUS_M = 0.17
+
 FORCED = (
     ("torso", "neck"),
     ("neck", "head"),
@@ -188,6 +191,18 @@ def ordered_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> l
     return seamless(parts, [*joints, *knees(scene, camera, static.size)])
 
 
+def trunk_turn(scene: Scene) -> float:
+    """Return how far the trunk turns about the vertical from start to end, to the left positive [rad]."""
+    start, end = scene.skeleton.thorax_frame[[scene.start, scene.end]]
+    between = start.T @ end
+    return float(np.arctan2(between[1, 0], between[0, 0]))
+
+
+def turn_centre(scene: Scene, frame: int) -> Array:
+    """Return the place over the crown where a turn is shown (3,) [m]."""
+    return np.asarray(scene.skeleton.head[frame] + (0.0, 0.0, 0.140 * scene.body.stature.value))
+
+
 def extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
     """Return points (N, 3) and radii (N,) [m] that bound what is drawn in `frames`."""
     size = proportions(scene.body, scene.look)
@@ -214,6 +229,8 @@ def extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
         centre = ball_centre(scene, frame)
         if centre is not None and scene.ball is not None:
             add(centre, scene.ball[0].diameter / 2)
+    if abs(trunk_turn(scene)) >= LEAST_TURN_SHOWN:
+        add(turn_centre(scene, scene.end), TURN_RADIUS_M)
     chair = scene.chair
     add(np.array([(0.15, sign * (chair.overall_width / 2 + 0.05), 0.0) for sign in (1.0, -1.0)]), 0.0)
     foot = post_foot(scene)

@@ -18,18 +18,9 @@ LETTERING_PT = 9.0
 GAP_MM = 0.8
 ARROW_MM = 1.5
 
-_WIDTH_EM = {
-    " ": 0.28,
-    ".": 0.21,
-    ",": 0.21,
-    "1": 0.41,
-    "m": 0.85,
-    "c": 0.49,
-    "i": 0.26,
-    "l": 0.27,
-    "%": 0.92,
-    "–": 0.51,
-}
+_WIDTH_EM = {" ": 0.28, ".": 0.21, ",": 0.21, "·": 0.24, "1": 0.41, "c": 0.49, "i": 0.26, "l": 0.27, "–": 0.51}
+_WIDTH_EM |= {"m": 0.85, "w": 0.69, "%": 0.92, "M": 0.83, "W": 0.86, "D": 0.67, "G": 0.70, "H": 0.70, "N": 0.70}
+_WIDTH_EM |= {"O": 0.72, "Q": 0.73, "U": 0.69}
 """Advance widths read from the shipped font, regular weight; every other sign counts as the digit zero."""
 _WIDTH_OF_OTHERS_EM = 0.65
 

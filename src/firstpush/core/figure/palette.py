@@ -62,7 +62,7 @@ SKIN = tuple(_tint(colour, 0.13) for colour in _SKIN)
 HAIR = (
     _tint(mix(INK, ACCENT, 0.08), 0.30),
     _tint(mix(mix(SAND, ACCENT, 0.45), INK, 0.66), 0.25),
-    _tint(mix(mix(SAND, ACCENT, 0.34), INK, 0.32), 0.20),
+    _tint(mix(mix(SAND, ACCENT, 0.25), INK, 0.30), 0.20),
     _tint(mix(INK, PAPER, 0.62), 0.15),
 )
 SHIRT = _tint(mix(COURT, PAPER, 0.26), 0.24)

@@ -7,10 +7,19 @@ from typing import Literal
 import numpy as np
 
 from firstpush.core.body.rotations import Array
-from firstpush.core.figure.band_lines import band_layers, path_layers, pulls
-from firstpush.core.figure.figure_parts import Static, extent, ordered_parts, static_parts
+from firstpush.core.figure.band_lines import arrowed, band_layers, path_layers, pulls
+from firstpush.core.figure.figure_parts import (
+    LEAST_TURN_SHOWN,
+    TURN_RADIUS_M,
+    Static,
+    extent,
+    ordered_parts,
+    static_parts,
+    trunk_turn,
+    turn_centre,
+)
 from firstpush.core.figure.labels import Lettered, lettered, placed
-from firstpush.core.figure.outlines import Geometry, Layer, Part, union
+from firstpush.core.figure.outlines import Geometry, Layer, Part, line, union
 from firstpush.core.figure.palette import (
     GHOST,
     GHOST_BAND,
@@ -109,8 +118,6 @@ def behind_layers(pale: Geometry, width: float) -> list[Layer]:
 
 def ghost_band(scene: Scene, camera: Camera) -> list[Layer]:
     """Return the band of the start pose, pale."""
-    from firstpush.core.figure.outlines import line
-
     if scene.band is None or scene.anchor is None:
         return []
     found = []
@@ -152,7 +159,21 @@ def hand_paths(scene: Scene, camera: Camera, parts: list[Part]) -> list[Layer]:
             continue
         drawn.append(way)
         layers += path_layers(way, hand, closed=closed)
-    return layers
+    return layers + turn_layers(scene, camera)
+
+
+def turn_layers(scene: Scene, camera: Camera) -> list[Layer]:
+    """Return an arrow round the crown of the head when the trunk turns: the way of the hands does not tell it."""
+    turn = trunk_turn(scene)
+    if abs(turn) < LEAST_TURN_SHOWN:
+        return []
+    # The arc passes on the viewer's side, tilted towards the viewer so that it is seen as a ring; its length says that
+    # there is a turn and which way, not how far.
+    along = np.radians(np.linspace(-150.0, 112.0, 25))
+    angle = camera.azimuth + np.sign(turn) * along
+    ring = np.stack([np.cos(angle), np.sin(angle), -0.38 * np.cos(along)], axis=-1)
+    centre = turn_centre(scene, scene.end)
+    return arrowed(line(camera.project(centre + TURN_RADIUS_M * ring).xy), colour=INK)
 
 
 def frame_body(
@@ -174,8 +195,6 @@ def frame_body(
 
 def drawn_area(scene: Scene, camera: Camera, parts: list[Part], frame: int) -> Geometry:
     """Return what labels keep clear of: every part, and the band."""
-    from firstpush.core.figure.outlines import line
-
     shapes = [part.shape for part in parts if part.name != "base plate"]
     if scene.band is not None and scene.anchor is not None:
         for _, start in pulls(scene, frame):

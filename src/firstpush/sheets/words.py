@@ -1,0 +1,228 @@
+"""From exercise set-ups to words: dose, sides, set-up facts, numbers; shared by session sheets, cards and catalogue."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from firstpush.core.exercises.definition import DoseOption, Exercise
+from firstpush.core.figure.from_setup import contact_post
+from firstpush.core.notices import Notice
+from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.setup.result import BandSetup, ExerciseSetup
+from firstpush.sheets.content import Fact
+
+ITEM_STOP_RULE = "Stop at new, sharp or rising pain."
+
+Setups = Mapping[Side | None, ExerciseSetup]
+"""The set-ups of one exercise by side; under None for both arms together."""
+
+_LEVERS = {
+    "distance": {"more": "chair farther from the post", "less": "chair nearer to the post"},
+    "slack mark": {"more": "shorter mark", "less": "longer mark"},
+    "strands": {"more": "band folded double", "less": "single band"},
+    "band": {"more": "next heavier band", "less": "next lighter band"},
+    "hold time": {"more": "hold longer", "less": "hold shorter"},
+    "repetitions": {"more": "more repetitions", "less": "fewer repetitions"},
+    "ball mass": {"more": "heavier ball", "less": "no ball"},
+    "added turn": {"more": "turn farther", "less": "turn less"},
+}
+
+
+def figure_words(setup: ExerciseSetup) -> str:
+    """Return what the drawing shows, for those who do not see it."""
+    band = setup.band
+    where = ""
+    if band is not None and band.post is not None:
+        where = (
+            f" The band runs from {band.post}, {band.height:.2f} m high, "
+            f"{band.distance:.2f} m from {band.measured_from}."
+        )
+    elif band is not None:
+        where = f" The band is {band.chair_words}."
+    return f"Start and end. {setup.exercise.summary}{where}"
+
+
+def graver(notices: Sequence[Notice]) -> tuple[Notice, ...]:
+    """Return what the athlete reads too: cautions and stops, no notes."""
+    return tuple(notice for notice in notices if notice.level != "note")
+
+
+def dose_large(dose: DoseOption, exercise: Exercise) -> str:
+    """Return the dose in large: "2 × 10", "2 × 30 s", "60 s"."""
+    if exercise.part == "court":
+        return f"{dose.sets} × 4"
+    amount = f"{dose.repetitions}" if dose.repetitions is not None else f"{dose.seconds:.0f} s"
+    return amount if dose.sets == 1 and dose.repetitions is None else f"{dose.sets} × {amount}"
+
+
+def dose_small(dose: DoseOption, exercise: Exercise) -> str:
+    """Return tempo, pause and sides in small."""
+    words = []
+    if exercise.circle is not None:
+        words.append("one set each direction" if dose.sets == 2 else "change direction half-way")
+    elif exercise.part == "court":
+        words.append("four lengths: 25, 50, 75, 100 % of your fastest")
+    else:
+        phases = [("out", dose.out_s), ("hold", dose.hold_s), ("back", dose.back_s)]
+        words += [f"{seconds:g} s {name}" for name, seconds in phases if seconds > 0]
+    if dose.pause_s > 0 and dose.sets > 1:
+        words.append(f"{dose.pause_s:g} s pause")
+    return " · ".join(words)
+
+
+def dose_words(dose: DoseOption, setups: Setups) -> str:
+    """Return the small dose line; a first time asks after a few repetitions."""
+    exercise = next(iter(setups.values())).exercise
+    words = dose_small(dose, exercise)
+    first_time = any(setup.target is not None and setup.target.kind == "try-out" for setup in setups.values())
+    return f"{words} · first time: 5 to 8 slow ones, then say how hard" if first_time and dose.repetitions else words
+
+
+def side_words(sides: Sequence[Side], *, together: bool) -> str:
+    """Return which arms work, in their order.
+
+    Examples
+    --------
+    >>> side_words(("right", "left"), together=False)
+    'Right side, then left'
+    """
+    if together:
+        return "Both arms together"
+    if len(sides) == 1:
+        return f"{sides[0].capitalize()} side only"
+    return f"{sides[0].capitalize()} side, then {sides[1]}"
+
+
+def facts(setups: Setups) -> tuple[Fact, ...]:
+    """Return the large set-up facts: one value where the sides agree, else each side's."""
+    return _by_label({side: _facts_of(setup) for side, setup in setups.items()})
+
+
+def numbers(setups: Setups) -> tuple[Fact, ...]:
+    """Return the practitioner's numbers: one where the sides agree, else each side's."""
+    return _by_label({side: _numbers_of(setup) for side, setup in setups.items()})
+
+
+def easier(exercise: Exercise) -> str:
+    """Return the first steps down, as a clause without a full stop; empty without any."""
+    return _levers(exercise.easier, exercise, "less")
+
+
+def harder(exercise: Exercise) -> str:
+    """Return the first steps up, as a clause without a full stop; empty without any."""
+    return _levers(exercise.harder, exercise, "more")
+
+
+def evidence_words(exercise: Exercise) -> str:
+    """Return what speaks for an exercise, with source and how it is known; a sentence, or empty."""
+    said = "; ".join(f"{each.says} ({each.source}, {each.known})" for each in exercise.evidence)
+    return f"{said[:1].upper()}{said[1:]}." if said else ""
+
+
+def _by_label(each: Mapping[Side | None, dict[str, str]]) -> tuple[Fact, ...]:
+    """Return one fact a label: the value both sides share, else the right's and the left's."""
+    labels = dict.fromkeys(label for facts in each.values() for label in facts)
+    found = []
+    for label in labels:
+        values = {side: facts[label] for side, facts in each.items() if label in facts}
+        alike = len(set(values.values())) == 1 and len(values) == len(each)
+        value = next(iter(values.values())) if alike else "; ".join(f"{side} {words}" for side, words in values.items())
+        found.append(Fact(label=label, value=value))
+    return tuple(found)
+
+
+def _facts_of(setup: ExerciseSetup) -> dict[str, str]:
+    facts: dict[str, str] = {}
+    if setup.band is not None:
+        facts |= _band_facts(setup, setup.band)
+    if setup.ball is not None:
+        facts["Ball"] = f"{setup.ball.name}, {setup.ball.mass:g} kg"
+        facts["Arm"] = "straight, at shoulder height"
+    post = contact_post(setup)
+    if post is not None:
+        beside = max(abs(float(post[1])) - setup.chair.overall_width / 2, 0.0)
+        height = float(setup.movement.skeleton.arms[setup.side].elbow[0, 2])
+        facts["Post"] = "upright, beside the working arm"
+        facts["Distance"] = f"{_to_5_cm(beside):.2f} m from the tyre"
+        facts["Elbow"] = f"{_to_5_cm(height):.2f} m high on the post"
+    if setup.exercise.part == "court":
+        facts["Floor"] = f"{setup.exercise.needs.floor_length:g} m free ahead"
+        facts["Way back"] = "short side, pulled backwards"
+    if setup.support:
+        words = ", ".join(setup.support)
+        facts["Chair" if "Chair" in facts else "Support"] = "; ".join(filter(None, (facts.get("Chair"), words)))
+    return facts
+
+
+def _band_facts(setup: ExerciseSetup, band: BandSetup) -> dict[str, str]:
+    strands = "" if band.strands == 1 else "folded double"
+    use = setup.exercise.band
+    hands = "round the post, an end in each hand" if band.loop and band.post is not None else ""
+    if use is not None and use.grip == "each" and not band.loop:
+        hands = "one for each hand"
+    cuffs = [
+        f"{side} wrist in a cuff" for side in SIDES if setup.attach.get(side) == "wrist_cuff" and side in band.stretch
+    ]
+    words = {
+        "Band": ", ".join(filter(None, (band.band.name, strands, f"mark {band.slack_length:.2f} m", hands, *cuffs)))
+    }
+    if band.post is None:
+        return words | {"Band end": band.chair_words, "Chair": _blocked(setup)}
+    return words | {
+        "Post": f"{band.post}, {band.height:.2f} m high",
+        "Distance": f"{band.distance:.2f} m, {band.measured_from.removeprefix('the ')} to post",
+        "Chair": f"{band.chair_words}; {_blocked(setup)}",
+    }
+
+
+def _blocked(setup: ExerciseSetup) -> str:
+    return {
+        "chocks": "chocked both ways",
+        "brakes": "brakes on",
+        "brakes and chocks": "brakes on, chocked both ways",
+        "free": "not blocked",
+    }[setup.blocking]
+
+
+def _to_5_cm(length: float) -> float:
+    return round(length / 0.05) * 0.05
+
+
+def _levers(levers: Sequence[str], exercise: Exercise, more_or_less: str) -> str:
+    found = []
+    for lever in levers[:2]:
+        if lever == "distance" and exercise.band is None:
+            found.append("longer way" if more_or_less == "more" else "shorter way")
+        else:
+            found.append(_LEVERS.get(lever, {}).get(more_or_less, f"{more_or_less} {lever}"))
+    return ", then ".join(found)
+
+
+def _numbers_of(setup: ExerciseSetup) -> dict[str, str]:
+    found: dict[str, str] = {}
+    if setup.peak is not None:
+        found["Load"] = f"{setup.exercise.loads if setup.limiting is None else setup.limiting.loads} {setup.peak}"
+    if setup.target is not None:
+        found["Wanted"] = f"{setup.target.value:.0f} N·m: {setup.target.words}"
+    if setup.band is not None:
+        stretch = [100 * (float(s) - 1) for each in setup.band.stretch.values() for s in (each.min(), each.max())]
+        pull = f"{setup.pull.range_words} on a hand, " if setup.pull else ""
+        found["Band"] = f"{pull}{min(stretch):.0f} to {max(stretch):.0f} % longer"
+    if setup.exercise.static:
+        found["Trunk"] = _trunk_words(setup)
+    if setup.stability is not None:
+        frame = setup.worst_frame_of_chair
+        found["Chair"] = (
+            f"{setup.stability.governing_mode[frame]} at {setup.stability.factor[frame]:.1f} times this pull"
+        )
+    return found
+
+
+def _trunk_words(setup: ExerciseSetup) -> str:
+    worst = int(setup.hold.smallest_factor.argmin())
+    factor = float(setup.hold.smallest_factor[worst])
+    if math.isinf(factor):
+        return "nothing pulls at it"
+    direction = str(setup.hold.weakest_direction[worst])
+    return f"holds {min(factor, 99):.1f} times what pulls, weakest {direction}"
