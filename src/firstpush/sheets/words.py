@@ -39,7 +39,7 @@ def figure_words(setup: ExerciseSetup) -> str:
             f"{band.distance:.2f} m from {band.measured_from}."
         )
     elif band is not None:
-        where = f" The band is {band.chair_words}."
+        where = f" The band is {_fixed_without_post(setup)}."
     return f"Start and end. {setup.exercise.summary}{where}"
 
 
@@ -168,12 +168,20 @@ def _band_facts(setup: ExerciseSetup, band: BandSetup) -> dict[str, str]:
         "Band": ", ".join(filter(None, (band.band.name, strands, f"mark {band.slack_length:.2f} m", hands, *cuffs)))
     }
     if band.post is None:
-        return words | {"Band end": band.chair_words, "Chair": _blocked(setup)}
+        return words | {"Band end": _fixed_without_post(setup), "Chair": _blocked(setup)}
     return words | {
         "Post": f"{band.post}, {band.height:.2f} m high",
         "Distance": f"{band.distance:.2f} m, {band.measured_from.removeprefix('the ')} to post",
         "Chair": f"{band.chair_words}; {_blocked(setup)}",
     }
+
+
+def _fixed_without_post(setup: ExerciseSetup) -> str:
+    use = setup.exercise.band
+    assert use is not None, "only asked where a band is used"
+    if use.fixed_to == "other hand":
+        return "held in the other hand"
+    return f"tied to the {use.chair_point}{' of the other side' if use.chair_point_opposite else ''}"
 
 
 def _blocked(setup: ExerciseSetup) -> str:

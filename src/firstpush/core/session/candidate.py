@@ -40,6 +40,8 @@ class Candidate:
         How well the set-up fits its own wish, 0 to 1.
     notices : tuple of Notice
         What must be told about the set-up.
+    family : str or None
+        Exercises of one family are steps of each other (a link of a chain, an easier form); a session holds one.
 
     Raises
     ------
@@ -59,6 +61,7 @@ class Candidate:
     blocked: bool = False
     preference: float = 1.0
     notices: tuple[Notice, ...] = field(default_factory=tuple)
+    family: str | None = None
 
     def __post_init__(self) -> None:
         if not self.sides or len(set(self.sides)) != len(self.sides) or not set(self.sides) <= set(SIDES):

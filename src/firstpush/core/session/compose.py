@@ -65,8 +65,8 @@ def compose(
     Examples
     --------
     >>> from firstpush.core.exercises.loader import library
-    >>> free = [Candidate(exercise=each, sides=("left", "right"))
-    ...         for each in library().values() if not each.needs.post]
+    >>> free = [Candidate(exercise=library()[id_], sides=("left", "right"))
+    ...         for id_ in ("ball_circles", "graded_push_lengths")]
     >>> session = compose(free, minutes=8)
     >>> [(item.candidate.id, item.dose.name) for item in session.items]
     [('ball_circles', '30 seconds each direction, each arm'), ('graded_push_lengths', 'four lengths and back, twice')]

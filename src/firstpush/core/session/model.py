@@ -263,6 +263,8 @@ class SessionModel:
                 else:
                     arcs[one, two] = model.new_bool_var("")
                     changing.append(arcs[one, two] * change(before=before, after=after).total_s)
+        for family in sorted({each.family for each in known if each.family is not None}):
+            model.add_at_most_one(present[index] for index, each in enumerate(known) if each.family == family)
         # The start has no loop of its own: the empty session is no session.
         model.add_circuit([(one, two, arc) for (one, two), arc in arcs.items() if one or two])
         doing = sum(variable * doing_seconds(chosen[key]) for key, variable in options.items())

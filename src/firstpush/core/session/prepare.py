@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -51,6 +51,8 @@ def prepare(case: Circumstances, exercises: Iterable[Exercise], *, seed: int = 0
     -------
     Prepared
     """
+    exercises = tuple(exercises)
+    family = families(exercises)
     setups: dict[tuple[str, Side], ExerciseSetup] = {}
     candidates, left_out = [], []
     last: BandSetup | None = None
@@ -60,9 +62,30 @@ def prepare(case: Circumstances, exercises: Iterable[Exercise], *, seed: int = 0
             left_out.append(LeftOut(exercise=exercise, reason=_why_not(answers=answers)))
             continue
         setups.update({(exercise.id, side): setup for side, setup in done.items()})
-        candidates.append(_candidate(done, _about_the_other_side(done, answers)))
+        about = _about_the_other_side(done, answers)
+        candidates.append(replace(_candidate(done, about), family=family.get(exercise.id)))
         last = next(iter(done.values())).band or last
     return Prepared(setups=setups, candidates=tuple(candidates), left_out=tuple(left_out))
+
+
+def families(exercises: Iterable[Exercise]) -> dict[str, str]:
+    """Return the family of each exercise that is an easier or harder step of another: the first id of its family."""
+    steps: dict[str, set[str]] = {each.id: set() for each in exercises}
+    for each in exercises:
+        for step in (each.easier_exercise, each.harder_exercise):
+            if step in steps:
+                steps[each.id].add(step)
+                steps[step].add(each.id)
+    found: dict[str, str] = {}
+    for first in sorted(steps):
+        reached, ahead = {first}, [first]
+        while ahead:
+            more = steps[ahead.pop()] - reached
+            reached |= more
+            ahead += more
+        if first not in found and len(reached) > 1:
+            found.update(dict.fromkeys(reached, first))
+    return found
 
 
 def _both_sides(

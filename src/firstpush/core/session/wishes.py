@@ -150,8 +150,8 @@ def loss(wish: WishName, *, best: Served, other: Served) -> str:
         return f"{listed(_aims_in_words(best.aims - other.aims))} would go untrained"
     if wish == "fit":
         return (
-            f"the sets would fit less well: {other.fit / FIT_STEP:g} instead of {best.fit / FIT_STEP:g}, "
-            "each set counted by its fit"
+            f"there would be fewer sets near their wanted load "
+            f"({other.fit / FIT_STEP:.1f} instead of {best.fit / FIT_STEP:.1f})"
         )
     if wish == "work":
         return f"there would be {clock(best.work_s - other.work_s)} less work in the same minutes"

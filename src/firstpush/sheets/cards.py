@@ -1,0 +1,298 @@
+"""A6 cards, one an exercise: the athlete's version and the practitioner's, for one athlete with its computed set-up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
+from datetime import date
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from firstpush.core.errors import OutOfRangeError
+from firstpush.core.exercises.definition import Exercise, Part
+from firstpush.core.notices import Notice, without_repeats
+from firstpush.core.people.health import health_notices
+from firstpush.core.setup.circumstances import Circumstances
+from firstpush.core.setup.document import notice_document, setup_document
+from firstpush.sheets.content import BAND_CHECK, JUDGEMENT, Fact, LeftOut, Version
+from firstpush.sheets.drawn import WORKERS, DrawnExercise, Progress, draw_exercises
+from firstpush.sheets.from_session import STOP_RULES
+from firstpush.sheets.typeset import typeset_pdf
+from firstpush.sheets.words import (
+    dose_large,
+    dose_words,
+    easier,
+    evidence_words,
+    facts,
+    graver,
+    harder,
+    numbers,
+    side_words,
+)
+
+FIGURE_MM = (78.0, 47.0)
+"""Drawn for the smaller figure, the practitioner's; the athlete's is this one enlarged."""
+FILES = {"athlete": "cards.pdf", "practitioner": "cards_practitioner.pdf"}
+_TITLES: dict[Version, str] = {"athlete": "Cards for", "practitioner": "Practitioner's cards for"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Card:
+    """One exercise as it stands on its card, in finished words.
+
+    Parameters
+    ----------
+    exercise : str
+        Id of the exercise.
+    title, part, side_words : str
+        "External rotation at 90° abduction", "strength", "Right side, then left · right side drawn".
+    figure_svg, figure_alt : str
+        The drawing, and what it shows for those who do not see it.
+    dose_large, dose_small : str
+        "2 × 10" and tempo and pause.
+    facts : tuple of Fact
+        Band, post, distance, chair; of both sides where they differ; no N·m.
+    cue : str
+        One sentence with full stop.
+    with_band : bool
+        Whether a band is to be checked first.
+    numbers : tuple of Fact
+        Load, pull, stretch, trunk, chair; practitioner's card.
+    watch_for : tuple of str
+        Practitioner's card.
+    easier, harder, why : str
+        Clauses without a full stop, and a sentence; practitioner's card.
+    notices : tuple of Notice
+        All of them; the athlete's card has those above a note.
+    """
+
+    exercise: str
+    title: str
+    part: Part
+    side_words: str
+    figure_svg: str
+    figure_alt: str
+    dose_large: str
+    dose_small: str
+    facts: tuple[Fact, ...]
+    cue: str
+    with_band: bool
+    numbers: tuple[Fact, ...] = ()
+    watch_for: tuple[str, ...] = ()
+    easier: str = ""
+    harder: str = ""
+    why: str = ""
+    notices: tuple[Notice, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardDeck:
+    """The cards of one athlete in one venue, and the exercises without a card.
+
+    Parameters
+    ----------
+    athlete_name, chair_name, venue_name : str
+        As printed at the foot of every card.
+    cards : tuple of Card
+    not_made : tuple of LeftOut
+        Exercises that cannot be set up, each with its reason.
+    notices : tuple of Notice
+        About the athlete's health.
+    document : dict
+        What was made and what was not, in plain data with units in the keys.
+    """
+
+    athlete_name: str
+    chair_name: str
+    venue_name: str
+    program_version: str
+    input_checksum: str
+    cards: tuple[Card, ...]
+    not_made: tuple[LeftOut, ...] = ()
+    notices: tuple[Notice, ...] = ()
+    document: dict[str, Any]
+
+
+def make_cards(
+    case: Circumstances,
+    exercises: Sequence[Exercise],
+    *,
+    program_version: str,
+    checksum: str,
+    seed: int = 0,
+    workers: int = WORKERS,
+    progress: Progress | None = None,
+) -> CardDeck:
+    """Set up, draw and put into words every exercise that the athlete can do here.
+
+    Parameters
+    ----------
+    case : Circumstances
+    exercises : sequence of Exercise
+        A card does not depend on which others are made with it.
+    program_version, checksum : str
+        For the foot of each card.
+    seed : int
+        For the ranges of predicted loads.
+    workers : int
+        Processes that draw.
+    progress : callable, optional
+        Told how many are done, of how many.
+    """
+    width, height = FIGURE_MM
+    drawn = draw_exercises(
+        case,
+        exercises,
+        width_mm=width,
+        height_mm=height,
+        dimensions=True,
+        without_setup=False,
+        seed=seed,
+        workers=workers,
+        progress=progress,
+    )
+    made = [each for each in drawn if not each.reason]
+    not_made = tuple(LeftOut(title=each.exercise.title, reason=each.reason) for each in drawn if each.reason)
+    notices = health_notices(case.athlete)
+    document = {
+        "athlete": case.athlete.name,
+        "venue": case.venue.name,
+        "input_checksum": checksum,
+        "made": [_document(each) for each in made],
+        "not_made": [
+            {"exercise": each.exercise.id, "title": each.exercise.title, "reason": each.reason}
+            for each in drawn
+            if each.reason
+        ],
+        "notices": [notice_document(notice) for notice in notices],
+    }
+    return CardDeck(
+        athlete_name=case.athlete.name,
+        chair_name=case.chair.name,
+        venue_name=case.venue.name,
+        program_version=program_version,
+        input_checksum=checksum,
+        cards=tuple(_card(each) for each in made),
+        not_made=not_made,
+        notices=tuple(without_repeats(list(notices))),
+        document=document,
+    )
+
+
+def _card(drawn: DrawnExercise) -> Card:
+    setups = drawn.setups
+    exercise = next(iter(setups.values())).exercise
+    dose = exercise.doses[0]
+    sides = tuple(side for side in setups if side is not None)
+    which = side_words(sides, together=not sides)
+    (candidate,) = drawn.prepared.candidates
+    return Card(
+        exercise=exercise.id,
+        title=exercise.title,
+        part=exercise.part,
+        side_words=f"{which} · {sides[0]} drawn" if len(sides) > 1 else which,
+        figure_svg=drawn.svg,
+        figure_alt=drawn.words,
+        dose_large=dose_large(dose, exercise),
+        dose_small=dose_words(dose, setups),
+        facts=facts(setups),
+        cue=exercise.cue,
+        with_band=any(setup.band is not None for setup in setups.values()),
+        numbers=numbers(setups),
+        watch_for=exercise.watch_for,
+        easier=easier(exercise),
+        harder=harder(exercise),
+        why=evidence_words(exercise),
+        notices=tuple(replace(notice, about="") for notice in without_repeats(list(candidate.notices))),
+    )
+
+
+def _document(drawn: DrawnExercise) -> dict[str, Any]:
+    setups = drawn.setups
+    exercise = next(iter(setups.values())).exercise
+    dose = exercise.doses[0]
+    return {
+        "exercise": exercise.id,
+        "title": exercise.title,
+        "dose": {
+            "name": dose.name,
+            "sets": dose.sets,
+            "repetitions": dose.repetitions,
+            "seconds": dose.seconds,
+            "out_s": dose.out_s,
+            "hold_s": dose.hold_s,
+            "back_s": dose.back_s,
+            "pause_s": dose.pause_s,
+            "per_side": dose.per_side,
+        },
+        "setups": [setup_document(setup) for setup in setups.values()],
+        "notices": [notice_document(notice) for notice in drawn.prepared.candidates[0].notices],
+    }
+
+
+def cards_pdf(deck: CardDeck, *, version: Version, document_date: date | None = None) -> bytes:
+    """Return the cards as a tagged PDF of A6 pages, one exercise a page.
+
+    Parameters
+    ----------
+    deck : CardDeck
+    version : str
+        "athlete" (no N·m) or "practitioner". A practitioner's card whose words do not fit goes on overleaf; then all
+        cards of the deck do, so that it can be printed on both sides.
+    document_date : date, optional
+        Creation date in the file's metadata; left out, the file carries none.
+
+    Raises
+    ------
+    OutOfRangeError
+        When there is no card, or a letter is in none of the fonts.
+    """
+    if not deck.cards:
+        raise OutOfRangeError(
+            f"no card can be made for {deck.athlete_name}; at least one exercise that can be set up is needed; "
+            "ask for another exercise or see why these were left out."
+        )
+    cards = [asdict(each) for each in deck.cards]
+    if version == "athlete":
+        cards = [
+            asdict(replace(each, numbers=(), watch_for=(), easier="", harder="", why="", notices=graver(each.notices)))
+            for each in deck.cards
+        ]
+    data = {
+        "title": f"{_TITLES[version]} {deck.athlete_name}",
+        "version": version,
+        "foot": " · ".join(
+            (
+                deck.athlete_name,
+                deck.chair_name,
+                deck.venue_name,
+                f"Firstpush {deck.program_version}",
+                f"inputs {deck.input_checksum}",
+            )
+        ),
+        "judgement": JUDGEMENT if version == "practitioner" else JUDGEMENT.partition(":")[0] + ".",
+        "band_check": BAND_CHECK,
+        "stop_rules": list(STOP_RULES),
+        "cards": cards,
+    }
+    return typeset_pdf("card.typ", data, document_date=document_date)
+
+
+def write_cards(deck: CardDeck, folder: Path) -> tuple[Path, ...]:
+    """Write both versions into `folder`; both, or none.
+
+    Returns
+    -------
+    tuple of Path
+        The files written.
+    """
+    versions: tuple[Version, ...] = ("athlete", "practitioner")
+    content = {FILES[version]: cards_pdf(deck, version=version) for version in versions}
+    folder.mkdir(parents=True, exist_ok=True)
+    with TemporaryDirectory(dir=folder, prefix=".making-") as temporary:
+        for name, pdf in content.items():
+            (Path(temporary) / name).write_bytes(pdf)
+        for name in content:
+            (Path(temporary) / name).replace(folder / name)
+    return tuple(folder / name for name in content)
