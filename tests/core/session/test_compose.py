@@ -21,7 +21,7 @@ WORDS = {
     "parts": "would stay empty",
     "balance": "short of",
     "aims": "go untrained",
-    "fit": "fit less well",
+    "fit": "fewer sets near their wanted load",
     "work": "less work",
     "setting up": "setting up would take",
 }

@@ -17,15 +17,24 @@ PARTS: tuple[Part, ...] = ("mobility", "strength", "control", "court")
 
 AIMS = (
     "chest length",
+    "shoulder mobility",
+    "trunk mobility",
+    "neck mobility",
     "scapular retraction",
     "scapular protraction",
     "shoulder extension",
+    "shoulder elevation",
+    "shoulder adduction",
     "external rotation",
+    "internal rotation",
     "anti-rotation",
+    "trunk turn",
     "shoulder control",
     "elbow extension",
+    "wrist extension",
     "pushing",
     "braking",
+    "turning",
     "warm-up",
 )
 

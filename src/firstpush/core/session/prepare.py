@@ -143,7 +143,7 @@ def _candidate(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> Can
         strands=band.strands if band else 0,
         anchor_side=first.exercise.band.anchor_side if first.exercise.band else None,
         distance=band.distance if band else None,
-        blocked=band is not None,
+        blocked=band is not None and band.post is not None,
         preference=float(np.mean(fits)),
         notices=tuple(dict.fromkeys((*more, *(notice for setup in done.values() for notice in setup.notices)))),
     )

@@ -17,7 +17,7 @@ WISHES: tuple[WishName, ...] = ("parts", "balance", "aims", "fit", "work", "sett
 """The wishes, the one that matters most first; the time is no wish but a limit."""
 
 POSTERIOR_AIMS = frozenset({"scapular retraction", "external rotation", "shoulder extension"})
-ANTERIOR_AIMS = frozenset({"scapular protraction", "elbow extension"})
+ANTERIOR_AIMS = frozenset({"scapular protraction", "elbow extension", "internal rotation", "shoulder elevation"})
 """Aims at the back and at the front of the shoulder; elbow extension stands for pressing."""
 
 POSTERIOR_RATIO = Measured(
@@ -151,7 +151,7 @@ def loss(wish: WishName, *, best: Served, other: Served) -> str:
     if wish == "fit":
         return (
             f"there would be fewer sets near their wanted load "
-            f"({other.fit / FIT_STEP:.1f} instead of {best.fit / FIT_STEP:.1f})"
+            f"({other.fit / FIT_STEP:g} instead of {best.fit / FIT_STEP:g})"
         )
     if wish == "work":
         return f"there would be {clock(best.work_s - other.work_s)} less work in the same minutes"

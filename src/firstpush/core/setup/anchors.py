@@ -38,7 +38,7 @@ class Anchors:
     post : tuple of str
         Name of the post of each.
     measured_from : str
-        "the footplate" (its front edge) or "the tyre".
+        "the footplate" (its front edge), "the rear of the chair" or "the tyre".
     chair_words : str
         How the chair stands.
     """
@@ -103,7 +103,7 @@ def anchors(use: BandUse, bones: Skeleton, chair: Chair, venue: Venue, *, side: 
         distance=np.array(distances),
         height=np.array(heights),
         post=tuple(posts),
-        measured_from="the tyre" if use.anchor_side in ("working side", "other side") else "the footplate",
+        measured_from=_MEASURED_FROM[use.anchor_side],
         chair_words=_chair_words(use),
     )
 
@@ -148,6 +148,12 @@ def _point(use: BandUse, bones: Skeleton, chair: Chair, side: Side, distance: fl
     return np.array([ahead, across, height])
 
 
+_MEASURED_FROM: dict[AnchorSide, str] = {
+    "front": "the footplate",
+    "behind": "the rear of the chair",
+    "working side": "the tyre",
+    "other side": "the tyre",
+}
 _CHAIR_WORDS: dict[AnchorSide, str] = {
     "front": "facing the post",
     "behind": "back to the post",

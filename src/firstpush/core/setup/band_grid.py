@@ -152,7 +152,8 @@ def band_grid(
         lengths.append(length)
         coefficients.append(coefficient)
         stretches.append(length[None] / marks[:, None, None])
-    largest, smallest = _with_spread(stretches, lengths, marks)
+    laid = [line.end is None for line in pull_lines]
+    largest, smallest = _with_spread(stretches, lengths, marks, laid)
     shape = (len(chosen), marks.size, places.points.shape[0])
     peak, lowest, first = np.full(shape, np.nan), np.full(shape, np.nan), np.full(shape, np.nan)
     gravity = 0.0 if load is None else load.gravity
@@ -197,12 +198,16 @@ def _rubber(stretch: Array) -> tuple[Array, Array]:
     return first, first / taut
 
 
-def _with_spread(stretches: list[Array], lengths: list[Array], marks: Array) -> tuple[Array, Array]:
-    """Return largest and smallest stretch (S, A) over lines and frames, at the upper and lower 95 %."""
+def _with_spread(stretches: list[Array], lengths: list[Array], marks: Array, laid: list[bool]) -> tuple[Array, Array]:
+    """Return largest and smallest stretch (S, A) over lines and frames, at the upper and lower 95 %.
+
+    Only a line to a post is `laid` on the floor, with the spread of placing anchor and chair.
+    """
     of_mark = (MARK_SPREAD.spread / marks)[:, None, None]
     upper, lower = [], []
-    for stretch, length in zip(stretches, lengths, strict=True):
-        relative = np.hypot(of_mark, np.sqrt(2) * PLACE_SPREAD.spread / length[None])
+    for stretch, length, on_floor in zip(stretches, lengths, laid, strict=True):
+        of_place = np.sqrt(2) * PLACE_SPREAD.spread / length[None] if on_floor else 0.0
+        relative = np.hypot(of_mark, of_place)
         upper.append((stretch * (1 + UPPER_SIGMAS.value * relative)).max(axis=-1))
         lower.append((stretch * (1 - UPPER_SIGMAS.value * relative)).min(axis=-1))
     return np.max(upper, axis=0), np.min(lower, axis=0)

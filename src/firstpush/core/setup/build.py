@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from firstpush.core.body.rotations import Array
@@ -100,9 +102,10 @@ def finished(
     bones = trial.movement.skeleton
     forces = _forces(trial, band, pull_lines)
     named = load.of(forces) if load is not None else None
+    limiting = None if named is None else _limiting(case, trial, load, named, target)
     pulled = bool(forces) and band is not None
     samples = None
-    if named is not None and (band is None or band.tension is not None):
+    if named is not None and limiting is not None and (band is None or band.tension is not None):
         samples = sampled(
             trial.exercise,
             case.body,
@@ -113,7 +116,7 @@ def finished(
             band=band,
             ball_mass=trial.ball.mass if trial.ball else 0.0,
             load=named,
-            limiting=_limiting(trial, load, named),
+            limiting=limiting,
             drawn=draws(rng),
         )
     hold = trunk(case, trial, forces)
@@ -127,13 +130,13 @@ def finished(
         attach=ready.attach,
         band=band,
         ball=trial.ball,
-        blocking=case.blocking if trial.exercise.band else "free",
+        blocking=case.blocking if band is not None and band.post is not None else "free",
         strap=trial.strap,
         support=support,
-        target=target,
+        target=target if limiting is None else limiting.target,
         forces=forces,
         load=named,
-        limiting=_limiting(trial, load, named) if load is not None and named is not None else None,
+        limiting=limiting,
         peak=_peak(load, named, samples),
         pull=_pull(forces, samples),
         moments=all_moments(case.body, bones, forces, trial.attach),
@@ -164,29 +167,39 @@ def load_of(case: Circumstances, trial: Trial, target: Target | None) -> NamedLo
     if not exercise.loaded_links:
         return named_load(exercise.loads, case.body, bones, side=trial.side, attach=trial.attach)
     assert target is not None, "the first loaded link has a target"
-    first = target_of_link(exercise.loaded_links[0][1], exercise, case.athlete, side=trial.side)
     parts = []
-    for index, link in exercise.loaded_links:
-        wanted = target_of_link(link, exercise, case.athlete, side=trial.side)
+    for (index, link), wanted in zip(exercise.loaded_links, _targets_of_links(case, trial, target), strict=True):
         load = named_load(link.loads, case.body, bones, side=trial.side, attach=trial.attach)
         assert load is not None, "a loaded link names a load"
         where = slice(trial.movement.start_of_pose[index - 1], trial.movement.start_of_pose[index] + 1)
-        # A load asked for by hand moves the whole chain, in the proportions of its links.
-        parts.append((where, load, wanted.value * target.value / first.value))
+        parts.append((where, load, wanted.value))
     return chain_load(parts, frames=trial.movement.share.size)
 
 
-def _limiting(trial: Trial, load: NamedLoad | None, named: Array) -> LimitingLink:
+def _limiting(
+    case: Circumstances, trial: Trial, load: NamedLoad | None, named: Array, target: Target | None
+) -> LimitingLink:
     """Return the axis and the frames whose load sets the band: of a chain, the link nearest to its wanted load."""
-    everything = range(named.size)
-    if load is None or not trial.exercise.loaded_links:
-        return LimitingLink(loads=trial.exercise.loads, frames=everything)
-    frame = load.limiting_frame(named)
-    starts = trial.movement.start_of_pose
-    for index, link in trial.exercise.loaded_links:
+    exercise = trial.exercise
+    whole = LimitingLink(loads=exercise.loads, frames=range(named.size), target=target)
+    if load is None or target is None or not exercise.loaded_links:
+        return whole
+    frame, starts = load.limiting_frame(named), trial.movement.start_of_pose
+    for (index, link), wanted in zip(exercise.loaded_links, _targets_of_links(case, trial, target), strict=True):
         if starts[index - 1] <= frame <= starts[index]:
-            return LimitingLink(loads=link.loads, frames=range(starts[index - 1], starts[index] + 1))
-    return LimitingLink(loads=trial.exercise.loads, frames=everything)
+            frames = range(starts[index - 1], starts[index] + 1)
+            return LimitingLink(loads=link.loads, frames=frames, target=wanted)
+    return whole
+
+
+def _targets_of_links(case: Circumstances, trial: Trial, target: Target) -> list[Target]:
+    """Return what is wanted of each loaded link; a load asked for by hand moves the whole chain in proportion."""
+    exercise, athlete = trial.exercise, case.athlete
+    own = [
+        target_of_link(link, exercise.poses[index], athlete, side=trial.side) for index, link in exercise.loaded_links
+    ]
+    share = target.value / own[0].value
+    return [replace(each, value=each.value * share, kind=target.kind) if share != 1 else each for each in own]
 
 
 def _peak(load: NamedLoad | None, named: Array | None, samples: Samples | None) -> Estimate | None:

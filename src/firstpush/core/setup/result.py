@@ -102,10 +102,11 @@ class BandSetup:
 
 @dataclass(frozen=True, kw_only=True)
 class LimitingLink:
-    """What sets the band: the axis loaded, over its frames; a single movement has one link, itself."""
+    """What sets the band: the axis loaded, over its frames, and what is wanted of it; a single movement is its own."""
 
     loads: str
     frames: range
+    target: Target | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,6 +119,8 @@ class ExerciseSetup:
         As done: fitted to the arm's range, or the one-arm variant.
     forces : dict of side to array (F, 3)
         Force of band and ball on each arm [N].
+    target : Target or None
+        What is wanted of the limiting link.
     load : array (F,) or None
         The load the exercise names [N·m]; None where none is stated.
     peak : Estimate or None

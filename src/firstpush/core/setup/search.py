@@ -137,7 +137,7 @@ def search_setup(
         if tried.setups and not any(notice.id == "lighter-than-wanted" for notice in tried.setups[0].notices):
             break
     found = [tried for tried in outcomes if tried.setups]
-    chosen = max(found, key=_load_reached) if found else outcomes[0]
+    chosen = max(found, key=_load_reached) if found else _all_reasons(outcomes)
     if chosen.setups:
         best_one = chosen.setups[0]
         answer = f"{best_one.exercise.title}, {side}: {best_one.peak or 'set up by place and time'}"
@@ -150,6 +150,12 @@ def search_setup(
 
 def _sentence(exercise: Exercise, side: Side, reason: str) -> str:
     return f"{exercise.title}, {side}: {reason}"
+
+
+def _all_reasons(outcomes: list[_Tried]) -> _Tried:
+    """Return the first outcome with every different reason in its sentence: no post, and without one no band either."""
+    sentences = list(dict.fromkeys(each.sentence for each in outcomes))
+    return replace(outcomes[0], sentence="; ".join(sentences[:2]))
 
 
 def _load_reached(tried: _Tried) -> float:
@@ -177,7 +183,7 @@ def _supports(exercise: Exercise, case: Circumstances) -> list[_Way]:
     stronger = [strap for strap in straps_at_hand(case) if order.index(strap) > order.index(worn)]
     ways: list[_Way] = [(exercise, worn, False, ())]
     ways += [(exercise, strap, False, (f"{strap} strap",)) for strap in stronger]
-    if exercise.one_arm_variant:
+    if exercise.one_arm_variant and (exercise.band is None or exercise.band.fixed_to != "other hand"):
         alone = one_arm(exercise)
         ways.append((alone, worn, True, ("one arm, the other hand on the frame",)))
         ways += [(alone, strap, True, ("one arm, the other hand on the frame", f"{strap} strap")) for strap in stronger]
@@ -229,8 +235,8 @@ def _with_band(
         finished(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support, rng)
         for index in passing
     )
-    if setups and setups[0].peak is not None and setups[0].peak.value < target.value / NEAR_ENOUGH.value:
-        setups = tuple(_said_lighter(setup, target, grid, failed) for setup in setups)
+    if setups and _is_lighter(setups[0]):
+        setups = tuple(_said_lighter(setup, failed) for setup in setups)
     sentence = "" if setups else _why_none(grid, target, failed)
     return _Tried(setups=setups, failed=failed, tried=int(standing.size if looked else 0), sentence=sentence)
 
@@ -456,14 +462,20 @@ def _why_none(grid: BandGrid, target: Target, failed: dict[str, int]) -> str:
     )
 
 
-def _said_lighter(setup: ExerciseSetup, target: Target, grid: BandGrid, failed: dict[str, int]) -> ExerciseSetup:
+def _is_lighter(setup: ExerciseSetup) -> bool:
+    if setup.peak is None or setup.target is None:
+        return False
+    return setup.peak.value < setup.target.value / NEAR_ENOUGH.value
+
+
+def _said_lighter(setup: ExerciseSetup, failed: dict[str, int]) -> ExerciseSetup:
     hard = {wrong: failed[wrong] for wrong in CONDITIONS if failed.get(wrong)}
     why = max(hard, key=hard.__getitem__) if hard else "the bands at hand give no more"
-    assert setup.peak is not None
+    assert setup.peak is not None and setup.target is not None, "lighter than a wanted load"
     notice = Notice(
         id="lighter-than-wanted",
         level="note",
-        what=f"gives {setup.peak.value:.0f} of the {target.value:.0f} N·m wanted ({why})",
+        what=f"gives {setup.peak.value:.0f} of the {setup.target.value:.0f} N·m wanted ({why})",
         do="More repetitions make up for part of it",
         about=setup.exercise.title,
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import radians
 from typing import Literal
 
-from firstpush.core.exercises.definition import Exercise, Link, StartLoad
+from firstpush.core.exercises.definition import Exercise, Link, Pose, StartLoad
 from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import Athlete, Side
 
@@ -68,24 +68,20 @@ def target_for(exercise: Exercise, athlete: Athlete, *, side: Side, given: float
     Target or None
     """
     if exercise.loaded_links:
-        _, link = exercise.loaded_links[0]
-        return target_of_link(link, exercise, athlete, side=side, given=given)
+        index, link = exercise.loaded_links[0]
+        return target_of_link(link, exercise.poses[index], athlete, side=side, given=given)
     if exercise.start_load is None or exercise.loads == "none":
         return None
-    return _target(exercise.loads, exercise.start_load, exercise, athlete, side, given)
+    return _target(exercise.loads, exercise.start_load, exercise.poses[0], athlete, side, given)
 
 
-def target_of_link(
-    link: Link, exercise: Exercise, athlete: Athlete, *, side: Side, given: float | None = None
-) -> Target:
-    """Return the load wanted of one link of a chain."""
+def target_of_link(link: Link, pose: Pose, athlete: Athlete, *, side: Side, given: float | None = None) -> Target:
+    """Return the load wanted of one link of a chain, which ends in `pose`."""
     assert link.start_load is not None, "the loader asks for a start load of every link that loads something"
-    return _target(link.loads, link.start_load, exercise, athlete, side, given)
+    return _target(link.loads, link.start_load, pose, athlete, side, given)
 
 
-def _target(
-    loads: str, start: StartLoad, exercise: Exercise, athlete: Athlete, side: Side, given: float | None
-) -> Target:
+def _target(loads: str, start: StartLoad, pose: Pose, athlete: Athlete, side: Side, given: float | None) -> Target:
     largest = start.largest.value
     if given is not None:
         return Target(
@@ -93,7 +89,7 @@ def _target(
         )
     for test in athlete.strength:
         if test.side == side and test.movement == loads:
-            same = ("90" in test.position) == (exercise.poses[0].working.elevation > SHOULDER_HEIGHT)
+            same = ("90" in test.position) == (pose.working.elevation > SHOULDER_HEIGHT)
             share = INTENSITY.value * (1.0 if same else OTHER_POSITION.value)
             share *= BREAK_TEST.value if test.test == "break" else 1.0
             words = f"{100 * share:.0f} % of the {test.moment:.1f} N·m tested ({test.position}, {test.test} test)"
