@@ -1,5 +1,5 @@
 # `make check` is what .ci/run calls too: the same at home and there.
-.PHONY: check format lint types test docs bench pictures
+.PHONY: check format lint types test docs bench pages pictures
 
 check: format lint types docs test
 
@@ -19,8 +19,17 @@ test:
 docs:
 	uv run python scripts/make_reference.py --check
 
+# Writes what `docs` and the tests compare: run it when a command, a table or a number has changed on purpose.
+pages:
+	uv run python scripts/make_reference.py
+	uv run python scripts/run_docs.py
+
+# One thread, so that numbers of different machines can be compared.
+bench: export OPENBLAS_NUM_THREADS = 1
+bench: export OMP_NUM_THREADS = 1
 bench:
-	uv run python -m benchmarks
+	uv run python benchmarks/body.py
+	uv run python benchmarks/program.py
 
 pictures:
 	uv run python scripts/make_pictures.py

@@ -47,6 +47,14 @@ def test_generated_pages_are_fresh() -> None:
     assert done.returncode == 0, done.stderr
 
 
+def test_pages_show_what_their_commands_print() -> None:
+    """The first session and the files of the README are run as they stand there; the output shown is theirs."""
+    done = subprocess.run(
+        [sys.executable, str(ROOT / "scripts" / "run_docs.py"), "--check"], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+
+
 def test_the_readme_has_the_two_commands_that_are_run_in_the_checks() -> None:
     """A reader copies them, and .ci/run runs the second as it stands there."""
     readme = code_blocks(ROOT / "README.md").splitlines()

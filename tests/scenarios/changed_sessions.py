@@ -26,6 +26,15 @@ from firstpush.demo import demo_file
 from firstpush.sheets.from_session import sheet_contents
 
 MINUTES = 18.0
+FIRST_SIX = (
+    "chest_stretch_post",
+    "seated_row",
+    "external_rotation_90",
+    "anti_rotation_press",
+    "ball_circles",
+    "graded_push_lengths",
+)
+"""What the sessions are made from: a library that grows must not change what these tests mean."""
 AT_SHOULDER_HEIGHT = ("chest_stretch_post", "external_rotation_90", "ball_circles")
 NEED_ELBOW_EXTENSORS = ("anti_rotation_press", "ball_circles")
 WITH_BAND = ("seated_row", "external_rotation_90", "anti_rotation_press")
@@ -84,7 +93,7 @@ class Made:
 @cache
 def made(athlete: Athlete = RUNA, kit: Kit = CUPBOARD, venue: Venue = HALL, minutes: float = MINUTES) -> Made:
     """Return the session of `athlete`, made once for all tests that ask for the same."""
-    prepared = prepare(circumstances(athlete, kit, venue), library().values())
+    prepared = prepare(circumstances(athlete, kit, venue), [library()[name] for name in FIRST_SIX])
     session = compose(prepared.candidates, minutes=minutes, left_out=prepared.left_out)
     contents = sheet_contents(
         session,

@@ -10,6 +10,8 @@ import sys
 import click
 
 from firstpush.cli.band import band
+from firstpush.cli.cards import cards
+from firstpush.cli.catalogue import catalogue
 from firstpush.cli.check import check
 from firstpush.cli.demo import demo
 from firstpush.cli.exercises import exercises
@@ -27,7 +29,7 @@ def commands() -> None:
     """
 
 
-for each in (demo, session, setup, band, exercises, check):
+for each in (demo, session, setup, cards, band, exercises, catalogue, check):
     commands.add_command(each)
 
 

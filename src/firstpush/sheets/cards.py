@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date
@@ -21,18 +22,19 @@ from firstpush.sheets.from_session import STOP_RULES
 from firstpush.sheets.typeset import typeset_pdf
 from firstpush.sheets.words import (
     dose_large,
-    dose_words,
+    dose_small,
     easier,
     evidence_words,
     facts,
+    first_time_words,
     graver,
     harder,
     numbers,
     side_words,
 )
 
-FIGURE_MM = (78.0, 47.0)
-"""Drawn for the smaller figure, the practitioner's; the athlete's is this one enlarged."""
+FIGURE_MM = (108.0, 36.0)
+"""Drawn with lettering of 9 pt; a card shows it between 0.89 times (8 pt) and 1.25 times as large."""
 FILES = {"athlete": "cards.pdf", "practitioner": "cards_practitioner.pdf"}
 _TITLES: dict[Version, str] = {"athlete": "Cards for", "practitioner": "Practitioner's cards for"}
 
@@ -51,6 +53,8 @@ class Card:
         The drawing, and what it shows for those who do not see it.
     dose_large, dose_small : str
         "2 × 10" and tempo and pause.
+    first_time : str
+        What is asked of a try-out set, a clause without a full stop; empty when it is none.
     facts : tuple of Fact
         Band, post, distance, chair; of both sides where they differ; no N·m.
     cue : str
@@ -75,6 +79,7 @@ class Card:
     figure_alt: str
     dose_large: str
     dose_small: str
+    first_time: str
     facts: tuple[Fact, ...]
     cue: str
     with_band: bool
@@ -195,11 +200,12 @@ def _card(drawn: DrawnExercise) -> Card:
         figure_svg=drawn.svg,
         figure_alt=drawn.words,
         dose_large=dose_large(dose, exercise),
-        dose_small=dose_words(dose, setups),
-        facts=facts(setups),
+        dose_small=dose_small(dose, exercise),
+        first_time=first_time_words(dose, setups),
+        facts=facts(setups, between="\n"),
         cue=exercise.cue,
         with_band=any(setup.band is not None for setup in setups.values()),
-        numbers=numbers(setups),
+        numbers=numbers(setups, between="\n"),
         watch_for=exercise.watch_for,
         easier=easier(exercise),
         harder=harder(exercise),
@@ -232,14 +238,13 @@ def _document(drawn: DrawnExercise) -> dict[str, Any]:
 
 
 def cards_pdf(deck: CardDeck, *, version: Version, document_date: date | None = None) -> bytes:
-    """Return the cards as a tagged PDF of A6 pages, one exercise a page.
+    """Return the cards as a tagged PDF of A6 pages (landscape), never two exercises on a page.
 
     Parameters
     ----------
     deck : CardDeck
     version : str
-        "athlete" (no N·m) or "practitioner". A practitioner's card whose words do not fit goes on overleaf; then all
-        cards of the deck do, so that it can be printed on both sides.
+        "athlete" (no N·m), or "practitioner": the same page, and overleaf the numbers, to be printed on both sides.
     document_date : date, optional
         Creation date in the file's metadata; left out, the file carries none.
 
@@ -271,12 +276,20 @@ def cards_pdf(deck: CardDeck, *, version: Version, document_date: date | None = 
                 f"inputs {deck.input_checksum}",
             )
         ),
-        "judgement": JUDGEMENT if version == "practitioner" else JUDGEMENT.partition(":")[0] + ".",
+        "judgement": JUDGEMENT,
         "band_check": BAND_CHECK,
         "stop_rules": list(STOP_RULES),
         "cards": cards,
     }
     return typeset_pdf("card.typ", data, document_date=document_date)
+
+
+def input_checksum(files: Sequence[Path]) -> str:
+    """Return eight hex digits that change when any input file changes."""
+    digest = hashlib.sha256()
+    for path in files:
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:8]
 
 
 def write_cards(deck: CardDeck, folder: Path) -> tuple[Path, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
 from multiprocessing import get_context
@@ -41,7 +42,7 @@ class DrawnExercise:
     words : str
         What the drawing shows; empty without one.
     reason : str
-        Why there is no set-up, as a clause without a full stop; empty where there is one.
+        Why there is no set-up, or none that can be drawn, as a clause without a full stop; empty where there is one.
     """
 
     exercise: Exercise
@@ -136,26 +137,29 @@ def _one(
     setup = next(iter(prepared.setups.values()), None)
     reason = "" if setup is not None else prepared.left_out[0].reason
     svg, words = "", ""
-    if setup is not None or without_setup:
+
+    def draw(scene: Scene, shown: str) -> None:
+        nonlocal svg, words
+        svg = draw_still(
+            scene if dimensions else replace(scene, dimensions=()),
+            width_mm=width_mm,
+            height_mm=height_mm,
+            title=exercise.title,
+            description=shown,
+            ground=False,
+        )
+        words = shown
+
+    if setup is not None:
         try:
-            scene = _bare_scene(exercise, case) if setup is None else scene_of(setup)
-            words = _bare_words(exercise) if setup is None else figure_words(setup)
-            svg = draw_still(
-                scene if dimensions else replace(scene, dimensions=()),
-                width_mm=width_mm,
-                height_mm=height_mm,
-                title=exercise.title,
-                description=words,
-                ground=False,
-            )
+            draw(scene_of(setup), figure_words(setup))
         except FirstpushError as error:
-            svg, words = "", ""
-            reason = reason or f"it cannot be drawn: {str(error).removesuffix('.')}"
+            reason = f"it cannot be drawn: {str(error).removesuffix('.')}"
+    if reason and without_setup:
+        # A body that cannot be posed leaves the first reason standing: it says more.
+        with suppress(FirstpushError):
+            draw(_bare_scene(exercise, case), f"Start and end, without a band. {exercise.summary}")
     return DrawnExercise(exercise=exercise, prepared=prepared, svg=svg, words=words, reason=reason)
-
-
-def _bare_words(exercise: Exercise) -> str:
-    return f"Start and end, without a band. {exercise.summary}"
 
 
 def _bare_scene(exercise: Exercise, case: Circumstances) -> Scene:

@@ -1,4 +1,4 @@
-"""Typst as one function: a template of `templates/` and its data in, a tagged PDF out; the same data, the same bytes."""
+"""Typst as one function: a template and its data in, a tagged PDF out; the same data gives the same bytes."""
 
 from __future__ import annotations
 

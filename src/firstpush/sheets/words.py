@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from firstpush.core.exercises.definition import DoseOption, Exercise
-from firstpush.core.figure.from_setup import contact_post
+from firstpush.core.figure.from_setup import contact_post, scene_of
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.setup.result import BandSetup, ExerciseSetup
@@ -40,7 +40,13 @@ def figure_words(setup: ExerciseSetup) -> str:
         )
     elif band is not None:
         where = f" The band is {_fixed_without_post(setup)}."
-    return f"Start and end. {setup.exercise.summary}{where}"
+    return f"{_shown(setup)}. {setup.exercise.summary}{where}"
+
+
+def _shown(setup: ExerciseSetup) -> str:
+    """Return which poses have a picture: those of a chain all, of a movement its start and end."""
+    poses = scene_of(setup).poses
+    return f"Pose by pose: {', '.join(pose.name for pose in poses)}" if poses else "Start and end"
 
 
 def graver(notices: Sequence[Notice]) -> tuple[Notice, ...]:
@@ -71,12 +77,16 @@ def dose_small(dose: DoseOption, exercise: Exercise) -> str:
     return " · ".join(words)
 
 
+def first_time_words(dose: DoseOption, setups: Setups) -> str:
+    """Return what is asked of a try-out set, as a clause without a full stop; empty when it is none."""
+    tried_out = any(setup.target is not None and setup.target.kind == "try-out" for setup in setups.values())
+    return "first time: 5 to 8 slow ones, then say how hard" if tried_out and dose.repetitions else ""
+
+
 def dose_words(dose: DoseOption, setups: Setups) -> str:
     """Return the small dose line; a first time asks after a few repetitions."""
     exercise = next(iter(setups.values())).exercise
-    words = dose_small(dose, exercise)
-    first_time = any(setup.target is not None and setup.target.kind == "try-out" for setup in setups.values())
-    return f"{words} · first time: 5 to 8 slow ones, then say how hard" if first_time and dose.repetitions else words
+    return " · ".join(filter(None, (dose_small(dose, exercise), first_time_words(dose, setups))))
 
 
 def side_words(sides: Sequence[Side], *, together: bool) -> str:
@@ -94,14 +104,14 @@ def side_words(sides: Sequence[Side], *, together: bool) -> str:
     return f"{sides[0].capitalize()} side, then {sides[1]}"
 
 
-def facts(setups: Setups) -> tuple[Fact, ...]:
-    """Return the large set-up facts: one value where the sides agree, else each side's."""
-    return _by_label({side: _facts_of(setup) for side, setup in setups.items()})
+def facts(setups: Setups, *, between: str = "; ") -> tuple[Fact, ...]:
+    """Return the large set-up facts: one value where the sides agree, else each side's, with `between` them."""
+    return _by_label({side: _facts_of(setup) for side, setup in setups.items()}, between)
 
 
-def numbers(setups: Setups) -> tuple[Fact, ...]:
-    """Return the practitioner's numbers: one where the sides agree, else each side's."""
-    return _by_label({side: _numbers_of(setup) for side, setup in setups.items()})
+def numbers(setups: Setups, *, between: str = "; ") -> tuple[Fact, ...]:
+    """Return the practitioner's numbers: one where the sides agree, else each side's, with `between` them."""
+    return _by_label({side: _numbers_of(setup) for side, setup in setups.items()}, between)
 
 
 def easier(exercise: Exercise) -> str:
@@ -120,14 +130,15 @@ def evidence_words(exercise: Exercise) -> str:
     return f"{said[:1].upper()}{said[1:]}." if said else ""
 
 
-def _by_label(each: Mapping[Side | None, dict[str, str]]) -> tuple[Fact, ...]:
+def _by_label(each: Mapping[Side | None, dict[str, str]], between: str) -> tuple[Fact, ...]:
     """Return one fact a label: the value both sides share, else the right's and the left's."""
     labels = dict.fromkeys(label for facts in each.values() for label in facts)
     found = []
     for label in labels:
         values = {side: facts[label] for side, facts in each.items() if label in facts}
         alike = len(set(values.values())) == 1 and len(values) == len(each)
-        value = next(iter(values.values())) if alike else "; ".join(f"{side} {words}" for side, words in values.items())
+        told = (f"{side} {words}" for side, words in values.items())
+        value = next(iter(values.values())) if alike else between.join(told)
         found.append(Fact(label=label, value=value))
     return tuple(found)
 

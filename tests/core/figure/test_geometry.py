@@ -13,11 +13,11 @@ from firstpush.core.figure.band_lines import seen_pieces
 from firstpush.core.figure.chair_drawing import chair_shape
 from firstpush.core.figure.figure_parts import ordered_parts, static_parts, trunk_turn
 from firstpush.core.figure.hand import handle_ends
+from firstpush.core.figure.one_frame import turn_layers
 from firstpush.core.figure.order import depth_order
 from firstpush.core.figure.outlines import Balls, Part
 from firstpush.core.figure.proportions import proportions
 from firstpush.core.figure.scene import Scene
-from firstpush.core.figure.still import turn_layers
 from firstpush.core.figure.view import Camera, choose_view, view_named
 
 SCALE = 35.0

@@ -65,7 +65,7 @@ def test_in_front_the_post_is_counted_from_the_footplate() -> None:
         np.testing.assert_allclose(found.points[:, 2], found.height)
     _, found = placed("seated_row")
     np.testing.assert_allclose(found.points[:, 1], 0.0)
-    assert found.measured_from == "the front of the footplate"
+    assert "footplate" in found.measured_from
 
 
 def test_at_the_side_the_post_is_counted_from_the_tyre() -> None:
@@ -74,7 +74,7 @@ def test_at_the_side_the_post_is_counted_from_the_tyre() -> None:
         _, found = placed("anti_rotation_press", side)  # type: ignore[arg-type]
         np.testing.assert_allclose(found.points[:, 0], 0.41)
         np.testing.assert_allclose(found.points[:, 1], sign * (0.77 / 2 + found.distance))
-        assert found.measured_from == "the tyre"
+        assert "tyre" in found.measured_from
 
 
 def test_the_other_side_is_the_mirror_of_the_working_side() -> None:

@@ -162,7 +162,7 @@ def test_every_condition_of_every_exercise_is_said() -> None:
 def test_a_recent_operation_excludes_the_whole_library() -> None:
     """No exercise loads or stretches a shoulder that was just operated."""
     athlete = replace(EVEN, health=replace(EVEN.health, conditions=frozenset({"recent shoulder operation"})))
-    assert all(ready(name, athlete).reason is not None for name in library())
+    assert [name for name in library() if ready(name, athlete).reason is None] == []
 
 
 def test_the_one_arm_variant_frees_a_hand() -> None:

@@ -224,7 +224,7 @@ def test_asking_for_more_never_gives_less(name: str, who: str) -> None:
 
 @pytest.mark.parametrize("name", BANDED)
 def test_more_than_holds_gives_the_most_that_holds(name: str) -> None:
-    """Part trunk control, no strap, no one-arm variant, an absurd wish: the lighter set-up there is is found and said."""
+    """Part trunk control, no strap, no one-arm variant, an absurd wish: what can be held is found and said."""
     exercise = replace(exercise_named(name), one_arm_variant=False)
     case = case_of(in_chair(EVEN, strap="none"), NO_STRAPS)
     light = searched(exercise, case=case, target_nm=4.0, best=1)

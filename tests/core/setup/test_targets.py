@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 import pytest
 from setup_cases import EVEN, RUNA
@@ -15,12 +16,11 @@ ROTATION = exercise_named("external_rotation_90")
 ROW = exercise_named("seated_row")
 
 
-def tested(
-    position: str, test: str = "make", moment: float = 20.0, movement: str = "external rotation"
+def measured(
+    position: str, *, how: Literal["make", "break"] = "make", moment: float = 20.0, movement: str = "external rotation"
 ) -> StrengthTest:
     """Return a strength test of the right arm."""
-    kind = "break" if test == "break" else "make"
-    return StrengthTest(side="right", movement=movement, moment=moment, position=position, test=kind)
+    return StrengthTest(side="right", movement=movement, moment=moment, position=position, test=how)
 
 
 def test_nothing_known_starts_from_the_table_of_the_exercise() -> None:
@@ -32,7 +32,7 @@ def test_nothing_known_starts_from_the_table_of_the_exercise() -> None:
 
 
 @pytest.mark.parametrize(
-    ("position", "test", "share"),
+    ("position", "how", "share"),
     [
         ("seated, arm at 90 degrees of abduction", "make", 0.45),
         ("seated, arm at side", "make", 0.45 * 0.8),
@@ -40,9 +40,9 @@ def test_nothing_known_starts_from_the_table_of_the_exercise() -> None:
         ("lying, arm at side", "break", 0.45 * 0.8 * 0.85),
     ],
 )
-def test_strength_is_taken_at_its_share(position: str, test: str, share: float) -> None:
+def test_strength_is_taken_at_its_share(position: str, how: Literal["make", "break"], share: float) -> None:
     """45 % at the tested position, four fifths of that from another, 85 % of a break test."""
-    target = target_for(ROTATION, replace(EVEN, strength=(tested(position, test),)), side="right")
+    target = target_for(ROTATION, replace(EVEN, strength=(measured(position, how=how),)), side="right")
     assert target is not None
     assert target.kind == "strength"
     assert target.value == pytest.approx(share * 20.0)
@@ -51,7 +51,7 @@ def test_strength_is_taken_at_its_share(position: str, test: str, share: float) 
 
 def test_a_test_speaks_for_its_own_side_and_movement() -> None:
     """The right arm's test says nothing about the left, nor rotation about the row."""
-    athlete = replace(EVEN, strength=(tested("arm at 90 degrees"),))
+    athlete = replace(EVEN, strength=(measured("arm at 90 degrees"),))
     left, row = target_for(ROTATION, athlete, side="left"), target_for(ROW, athlete, side="right")
     assert left is not None and row is not None
     assert (left.kind, row.kind) == ("try-out", "try-out")
@@ -59,7 +59,7 @@ def test_a_test_speaks_for_its_own_side_and_movement() -> None:
 
 def test_great_strength_stops_at_the_largest_of_the_exercise() -> None:
     """60 N·m would give 27; the exercise goes to 15."""
-    target = target_for(ROTATION, replace(EVEN, strength=(tested("arm at 90 degrees", moment=60.0),)), side="right")
+    target = target_for(ROTATION, replace(EVEN, strength=(measured("arm at 90 degrees", moment=60.0),)), side="right")
     assert target is not None
     assert target.value == 15.0
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from firstpush.core.body.rotations import Array
+from firstpush.core.figure.breaks import Strip
 from firstpush.core.figure.hand import handle_ends
 from firstpush.core.figure.outlines import Geometry, Layer, Part, line
 from firstpush.core.figure.palette import ACCENT, INK, PAPER, WEIGHTS
@@ -20,6 +23,7 @@ MARK_SPACING_M = 0.10
 EDGE = 0.14
 JOINED_HANDS_M = 0.16
 """Hands this near each other hold the band together."""
+LEAST_TIE_MM = 0.75
 FULL_WEIGHT_SCALE = 34.0
 """Millimetres on paper per metre from which the band has its full weight; below, it thins with the figure."""
 
@@ -48,78 +52,155 @@ def seen_pieces(points: Array, camera: Camera, parts: list[Part], *, skip: set[s
     return pieces
 
 
-def band_layers(scene: Scene, camera: Camera, frame: int, parts: list[Part]) -> list[Layer]:
-    """Return the band of every pulling hand in `frame`, over the `parts` that are drawn."""
-    band = scene.band
-    if band is None or scene.anchor is None:
+@dataclass(frozen=True, kw_only=True)
+class Run:
+    """One drawn line of band in one frame: whose it is, and its two true ends (3,) [m]."""
+
+    side: Side
+    start: Array
+    end: Array
+    joined: bool = False
+
+
+def runs(scene: Scene, frame: int) -> list[Run]:
+    """Return the lines of band in `frame`; hands that are joined pull on one, from their middle."""
+    if scene.band is None:
+        return []
+    found = [
+        Run(side=side, start=scene.pull_point(side)[frame], end=scene.band_end(side)[frame])
+        for side in scene.band.hands
+    ]
+    if len(found) == 2 and float(np.linalg.norm(found[0].start - found[1].start)) < JOINED_HANDS_M:
+        first, second = found
+        if float(np.linalg.norm(first.end - second.end)) < JOINED_HANDS_M:
+            return [Run(side=first.side, start=(first.start + second.start) / 2, end=first.end, joined=True)]
+    return found
+
+
+def band_layers(scene: Scene, camera: Camera, frame: int, parts: list[Part], *, strip: Strip | None) -> list[Layer]:
+    """Return the band of every pulling hand in `frame`, over the `parts` that are drawn; `strip` breaks it."""
+    if scene.band is None:
         return []
     layers: list[Layer] = []
-    for side, start in pulls(scene, frame):
-        layers += _one_band(scene, camera, frame, parts, side, start)
+    for run in runs(scene, frame):
+        layers += _one_band(scene, camera, frame, parts, run, strip)
     # Every casing lies under every band: where two bands run close, neither cuts the other.
     return sorted(layers, key=lambda layer: layer.stroke != PAPER or bool(layer.dash))
 
 
-def pulls(scene: Scene, frame: int) -> list[tuple[Side, Array]]:
-    """Return where each drawn band begins (3,) [m]; hands that are joined pull on one, from their middle."""
-    if scene.band is None:
-        return []
-    found = [(side, scene.pull_point(side)[frame]) for side in scene.band.hands]
-    if len(found) == 2 and float(np.linalg.norm(found[0][1] - found[1][1])) < JOINED_HANDS_M:
-        return [(found[0][0], (found[0][1] + found[1][1]) / 2)]
-    return found
+def drawn_runs(
+    scene: Scene, camera: Camera, run: Run, strip: Strip | None, *, count: int = 2
+) -> list[tuple[Array, bool]]:
+    """Return the pieces of `run` as points (count, 3) [m] and whether each is the far one, beyond the break."""
+    share = np.linspace(0.0, 1.0, count)[:, None]
+    whole = run.start + share * (run.end - run.start)
+    if strip is None or scene.cut is None:
+        return [(whole, False)]
+    pieces = []
+    near = strip.near(camera, run.start, run.end)
+    if near > 0:
+        pieces.append((run.start + share * near * (run.end - run.start), False))
+    far = strip.far(camera, run.start - scene.cut, run.end - scene.cut)
+    if scene.post_shown and far < 1:
+        pieces.append((run.start - scene.cut + (far + share * (1 - far)) * (run.end - run.start), True))
+    return pieces
 
 
-def _one_band(scene: Scene, camera: Camera, frame: int, parts: list[Part], side: Side, start: Array) -> list[Layer]:
-    band, anchor = scene.band, scene.anchor
+def _one_band(
+    scene: Scene, camera: Camera, frame: int, parts: list[Part], run: Run, strip: Strip | None
+) -> list[Layer]:
+    band, side = scene.band, run.side
     assert band is not None
-    assert anchor is not None
-    whole = float(np.linalg.norm(anchor - start))
-    way = (anchor - start) / whole
+    whole = float(np.linalg.norm(run.end - run.start))
+    way = (run.end - run.start) / whole
     stretch = float(band.stretch[side][frame])
     small = float(np.clip(camera.scale / FULL_WEIGHT_SCALE, 0.72, 1.0))
     width = 1.15 * small * WEIGHTS.band / np.sqrt(max(stretch, 1.0))
     skip = {"post", "rail", "base plate"}
+    if band.fixed_to == "chair":
+        skip |= {"seat", "axle", f"frame {'left' if run.end[1] > 0 else 'right'}"}
+        skip |= {"backrest"} if run.end[0] < 0 else {"footplate"}
     layers: list[Layer] = []
-    joined = len(band.hands) == 2 and len(pulls(scene, frame)) == 1
-    if band.attach_of(side) == "hand" and band.grip == "handle" and not joined:
-        junction = start + way * min(JUNCTION_M, 0.3 * whole)
-        for end in handle_ends(scene.skeleton.arms[side], side, frame, scene.body.hand.value):
-            strap = end + np.linspace(0, 1, 24)[:, None] * (junction - end)
-            visible, _ = seen_pieces(strap, camera, parts, skip=skip)
-            for piece in visible:
-                for colour, share in ((INK, 0.55), (ACCENT, 0.32)):
-                    wide = share * small * WEIGHTS.band
-                    layers.append(Layer(geometry=line(piece), stroke=colour, width=wide, cap="butt", role="detail"))
-        start = junction
-    for cuffed in band.hands if joined else (side,):
+    start, end = run.start, run.end
+    if band.grip == "handle" and not run.joined:
+        held: list[tuple[Side, Array]] = [(side, start)] if band.attach_of(side) == "hand" else []
+        if band.fixed_to == "other hand":
+            held.append(("left" if side == "right" else "right", end))
+        for hand, place in held:
+            inward = way if hand == side else -way
+            junction = place + inward * min(JUNCTION_M, 0.3 * whole)
+            layers += _straps(scene, camera, frame, parts, hand, junction, small)
+            start, end = (junction, end) if hand == side else (start, junction)
+    for cuffed in band.hands if run.joined else (side,):
         if band.attach_of(cuffed) != "hand":
             skip |= _cuffed(band.attach_of(cuffed), cuffed)
-    points = start + np.linspace(0, 1, SAMPLES)[:, None] * (anchor - start)
-    visible, hidden = seen_pieces(points, camera, parts, skip=skip)
-    page = camera.project(np.stack([start, anchor])).xy
-    shown = float(np.linalg.norm(page[1] - page[0]))
-    length = float(np.linalg.norm(anchor - start))
-    mark = MARK_SPACING_M * stretch * shown / length
+    whole_page = camera.project(np.stack([start, end])).xy
+    shown = float(np.linalg.norm(whole_page[1] - whole_page[0]))
+    mark = MARK_SPACING_M * stretch * shown / max(float(np.linalg.norm(end - start)), 1e-9)
     if band.strands > 1:
         width *= 0.8
     offsets = (0.0,) if band.strands == 1 else (-0.5 * width - 0.1, 0.5 * width + 0.1)
-    normal = np.array([-(page[1] - page[0])[1], (page[1] - page[0])[0]]) / max(shown, 1e-9)
+    normal = np.array([-(whole_page[1] - whole_page[0])[1], (whole_page[1] - whole_page[0])[0]]) / max(shown, 1e-9)
+    shortened = Run(side=side, start=start, end=end)
+    found = [
+        seen_pieces(points, camera, parts, skip=skip)
+        for points, _ in drawn_runs(scene, camera, shortened, strip, count=SAMPLES)
+    ]
     for offset in offsets:
-        for piece in hidden:
-            layers.append(
-                Layer(
-                    geometry=line(piece[[0, -1]] + offset * normal),
-                    stroke=ACCENT,
-                    width=0.3,
-                    cap="butt",
-                    dash=(0.7, 0.7),
-                    role="detail",
-                )
-            )
+        layers += [_behind(line(piece[[0, -1]] + offset * normal)) for _, hidden in found for piece in hidden]
     for offset in offsets:
+        for visible, _ in found:
+            for piece in visible:
+                layers += _ribbon(line(piece[[0, -1]] + offset * normal), width, marks=mark)
+    return layers
+
+
+def _straps(
+    scene: Scene, camera: Camera, frame: int, parts: list[Part], hand: Side, junction: Array, small: float
+) -> list[Layer]:
+    """Return the two straps of a handle, from its ends to where they meet the band."""
+    layers: list[Layer] = []
+    for end in handle_ends(scene.skeleton.arms[hand], hand, frame, scene.body.hand.value):
+        strap = end + np.linspace(0, 1, 24)[:, None] * (junction - end)
+        visible, _ = seen_pieces(strap, camera, parts, skip={"post", "rail", "base plate"})
         for piece in visible:
-            layers += _ribbon(line(piece[[0, -1]] + offset * normal), width, marks=mark)
+            for colour, share in ((INK, 0.55), (ACCENT, 0.32)):
+                wide = share * small * WEIGHTS.band
+                layers.append(Layer(geometry=line(piece), stroke=colour, width=wide, cap="butt", role="detail"))
+    return layers
+
+
+def _behind(path: Geometry) -> Layer:
+    """Return a band that runs behind something: thin and dashed."""
+    return Layer(geometry=path, stroke=ACCENT, width=0.3, cap="butt", dash=(0.7, 0.7), role="detail")
+
+
+def tie_layers(scene: Scene, camera: Camera, frame: int, parts: list[Part]) -> list[Layer]:
+    """Return a small tie where the band is fixed to the chair; dashed where something is before it."""
+    import shapely
+
+    if scene.band is None or scene.band.fixed_to != "chair":
+        return []
+    layers: list[Layer] = []
+    for run in runs(scene, frame):
+        seen = camera.project(run.end)
+        radius = max(0.017 * camera.scale, LEAST_TIE_MM)
+        ring = shapely.Point(seen.xy).buffer(radius, quad_segs=6)
+        before = [
+            part
+            for part in parts
+            if part.name.startswith(("thigh", "shank", "torso", "upper", "forearm", "hand", "wheel"))
+            and shapely.contains_xy(part.opaque, *seen.xy)
+            and float(part.balls.front(seen.xy[None])[0]) > float(seen.depth) + 0.01 * camera.scale
+        ]
+        if before:
+            layers.append(_behind(ring.boundary))
+            continue
+        layers += [
+            Layer(geometry=ring, fill=ACCENT),
+            Layer(geometry=ring.boundary, stroke=PAPER, width=WEIGHTS.outline + 0.4, role="detail"),
+            Layer(geometry=ring.boundary, stroke=INK, width=WEIGHTS.outline, role="detail"),
+        ]
     return layers
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from firstpush.core.body.rotations import Array
-from firstpush.core.figure.band_lines import JOINED_HANDS_M, pulls
+from firstpush.core.figure.band_lines import JOINED_HANDS_M, runs
 from firstpush.core.figure.chair_drawing import (
     HAND_RIM_OUTSIDE_M,
     HAND_RIM_SHARE,
@@ -26,6 +26,7 @@ from firstpush.core.figure.proportions import Proportions, proportions
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.surroundings import PLATE_HALF_M, ball_centre, ball_part, post_foot, post_parts, post_top
 from firstpush.core.figure.svg import paint_all
+from firstpush.core.figure.things import on_rail, things_extent, things_parts
 from firstpush.core.figure.torso import neck_part, torso_part
 from firstpush.core.figure.view import Camera
 from firstpush.core.people.athlete import SIDES, Side
@@ -33,6 +34,7 @@ from firstpush.core.people.athlete import SIDES, Side
 RIM_REACH_M = 0.075
 """A hand this near its hand rim holds it."""
 
+LAP_BELOW_HIPS_M = 0.03
 LEAST_TURN_SHOWN = np.radians(8.0)
 TURN_RADIUS_M = 0.17
 
@@ -58,10 +60,18 @@ class Static:
     parts: tuple[Part, ...]
     pairs: dict[tuple[int, int], float]
     painted: dict[tuple[int, Scheme], str] = field(default_factory=dict, compare=False)
+    made: dict[tuple[object, ...], tuple[Part, ...]] = field(default_factory=dict, compare=False)
+
+    def once(self, make: Callable[[], list[Part]], *key: object) -> list[Part]:
+        """Return what `make` gives, made once for the same `key`: an arm at rest is the same in every frame."""
+        plain = tuple(item.tobytes() if isinstance(item, np.ndarray) else item for item in key)
+        if plain not in self.made:
+            self.made[plain] = tuple(make())
+        return list(self.made[plain])
 
     def paint(self, part: Part, scheme: Scheme) -> str:
         """Return `part` as SVG text, written once for a part that is the same in every frame."""
-        if not any(part is own for own in self.parts):
+        if part.moves:
             return paint_all(part.layers, scheme)
         key = (id(part), scheme)
         if key not in self.painted:
@@ -69,13 +79,15 @@ class Static:
         return self.painted[key]
 
 
-def static_parts(scene: Scene, camera: Camera) -> Static:
-    """Return chair, legs and surroundings."""
+def static_parts(scene: Scene, camera: Camera, *, above: float | None = None) -> Static:
+    """Return chair, legs and surroundings; of these only what reaches over the page height `above` [mm], if given."""
     size = proportions(scene.body, scene.look)
     found = chair_parts(scene, camera, size)
     for side in SIDES:
         found += leg_parts(scene, camera, size, side)
-    found += post_parts(scene, camera)
+    found += post_parts(scene, camera) + things_parts(scene, camera, size)
+    if above is not None:
+        found = [part for part in found if part.shape.bounds[1] < above]
     return Static(size=size, parts=tuple(found), pairs=pair_depths(found))
 
 
@@ -83,12 +95,14 @@ def hand_pose(scene: Scene, side: Side, frame: int, size: Proportions) -> HandPo
     """Return how the hand is held: round a band or rim, on the ball, or at rest."""
     if scene.ball is not None and scene.ball[1] == side:
         return "ball"
-    held = [] if scene.band is None else [hand for hand in scene.band.hands if scene.band.attach_of(hand) == "hand"]
+    hands = scene.skeleton.arms
+    held = () if scene.band is None else scene.band.holding
     if held:
-        hands = scene.skeleton.arms
         apart = float(np.linalg.norm(hands["left"].hand[frame] - hands["right"].hand[frame]))
         if side in held or apart < JOINED_HANDS_M:
             return "fist"
+    if scene.rail is not None and on_rail(scene.rail, hands[side].hand[frame]):
+        return "fist"
     shape = chair_shape(scene, size)
     s = 1.0 if side == "left" else -1.0
     rim = shape.wheel_circle(s, HAND_RIM_SHARE * shape.radius, HAND_RIM_OUTSIDE_M)
@@ -98,43 +112,55 @@ def hand_pose(scene: Scene, side: Side, frame: int, size: Proportions) -> HandPo
 
 def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tuple[list[Part], list[Joint]]:
     """Return trunk, head, arms and ball of `frame`, and the joints where no seam is drawn."""
-    size = static.size
+    size, skeleton = static.size, scene.skeleton
     unit = size.unit
-    found = [
-        torso_part(scene, camera, size, frame),
-        neck_part(scene, camera, size, frame),
-        head_part(scene, camera, size, frame),
-    ]
+    arms = skeleton.arms
+    thorax, head = skeleton.thorax_frame[frame], skeleton.head_frame[frame]
+    shoulders = [getattr(arms[side], point)[frame] for side in SIDES for point in ("shoulder", "elbow")]
+    found = static.once(lambda: [torso_part(scene, camera, size, frame)], "torso", thorax, *shoulders)
+    found += static.once(
+        lambda: [neck_part(scene, camera, size, frame), head_part(scene, camera, size, frame)], "head", thorax, head
+    )
     joints: list[Joint] = []
+    apart = not any(run.joined for run in runs(scene, frame))
     for side in SIDES:
-        arm = scene.skeleton.arms[side]
-        parts = arm_parts(scene, camera, size, side, frame)
+        arm = arms[side]
+        pose = hand_pose(scene, side, frame, size) if scene.body.has_hand(side) else None
+        found += static.once(
+            lambda side=side, pose=pose: _arm(scene, camera, size, side, frame, pose, apart),  # type: ignore[misc]
+            *(side, pose, apart, arm.shoulder[frame], arm.elbow[frame], arm.hand[frame], arm.forearm_frame[frame]),
+        )
         xy, radius = bone_disc(camera, arm.shoulder[frame], 0.0345 * unit * size.arm)
         joints.append(Joint(first="torso", second=f"upper arm {side}", xy=xy, radius=radius))
-        if len(parts) > 1:
-            xy, radius = bone_disc(camera, arm.elbow[frame], 0.0245 * unit * size.arm)
-            joints.append(Joint(first=f"upper arm {side}", second=f"forearm {side}", xy=xy, radius=radius))
-        if scene.body.has_hand(side):
-            band = scene.band
-            apart = band is not None and len(pulls(scene, frame)) == len(band.hands)
-            holds = band is not None and side in band.hands and band.attach_of(side) == "hand"
-            parts.append(
-                hand_part(
-                    camera,
-                    arm=arm,
-                    side=side,
-                    frame=frame,
-                    length=scene.body.hand.value,
-                    pose=hand_pose(scene, side, frame, size),
-                    skin=SKIN[scene.look.skin],
-                    thick=size.arm,
-                    handle=holds and apart and band is not None and band.grip == "handle",
-                )
-            )
+        xy, radius = bone_disc(camera, arm.elbow[frame], 0.0245 * unit * size.arm)
+        joints.append(Joint(first=f"upper arm {side}", second=f"forearm {side}", xy=xy, radius=radius))
+        if pose is not None:
             xy, radius = bone_disc(camera, arm.wrist[frame], 0.0215 * unit * size.arm)
             joints.append(Joint(first=f"forearm {side}", second=f"hand {side}", xy=xy, radius=radius))
-        found += _with_cuff(scene, camera, size, side, frame, parts)
     return found + ball_part(scene, camera, frame), joints
+
+
+def _arm(
+    scene: Scene, camera: Camera, size: Proportions, side: Side, frame: int, pose: HandPose | None, apart: bool
+) -> list[Part]:
+    """Return upper arm, forearm and hand, whichever there are, with a cuff where the band needs one."""
+    arm, band = scene.skeleton.arms[side], scene.band
+    parts = arm_parts(scene, camera, size, side, frame)
+    if pose is not None:
+        parts.append(
+            hand_part(
+                camera,
+                arm=arm,
+                side=side,
+                frame=frame,
+                length=scene.body.hand.value,
+                pose=pose,
+                skin=SKIN[scene.look.skin],
+                thick=size.arm,
+                handle=band is not None and side in band.holding and apart and band.grip == "handle",
+            )
+        )
+    return _with_cuff(scene, camera, size, side, frame, parts)
 
 
 def _with_cuff(
@@ -203,8 +229,8 @@ def turn_centre(scene: Scene, frame: int) -> Array:
     return np.asarray(scene.skeleton.head[frame] + (0.0, 0.0, 0.140 * scene.body.stature.value))
 
 
-def extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
-    """Return points (N, 3) and radii (N,) [m] that bound what is drawn in `frames`."""
+def sitter_extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
+    """Return points (N, 3) and radii (N,) [m] that bound athlete, chair and what the hands hold in `frames`."""
     size = proportions(scene.body, scene.look)
     unit = size.unit
     points, radii = chair_extent(chair_shape(scene, size))
@@ -219,22 +245,56 @@ def extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
         add(leg.end, 0.03)
         if leg.knee is not None:
             add(leg.knee, 0.035 * unit)
-    for frame in frames:
-        add(scene.skeleton.head[frame], 0.068 * unit)
-        for side in SIDES:
-            arm = scene.skeleton.arms[side]
-            add(arm.shoulder[frame], 0.035 * unit)
-            add(arm.elbow[frame], 0.024 * unit)
-            add(arm.hand[frame], 0.95 * scene.body.hand.value)
+    shown = list(frames)
+    add(scene.skeleton.head[shown], 0.068 * unit)
+    for side in SIDES:
+        arm = scene.skeleton.arms[side]
+        add(arm.shoulder[shown], 0.035 * unit)
+        add(arm.elbow[shown], 0.024 * unit)
+        add(arm.hand[shown], 0.95 * scene.body.hand.value)
+    for frame in shown:
         centre = ball_centre(scene, frame)
         if centre is not None and scene.ball is not None:
             add(centre, scene.ball[0].diameter / 2)
-    if abs(trunk_turn(scene)) >= LEAST_TURN_SHOWN:
+    head = scene.skeleton.head_frame[scene.start].T @ scene.skeleton.head_frame[scene.end]
+    if max(abs(trunk_turn(scene)), abs(float(np.arctan2(head[1, 0], head[0, 0])))) >= LEAST_TURN_SHOWN:
         add(turn_centre(scene, scene.end), TURN_RADIUS_M)
     chair = scene.chair
     add(np.array([(0.15, sign * (chair.overall_width / 2 + 0.05), 0.0) for sign in (1.0, -1.0)]), 0.0)
-    foot = post_foot(scene)
-    if foot is not None:
-        add(np.array([(foot[0], foot[1], post_top(scene))]), 0.03)
-        add(np.array([(foot[0], foot[1], 0.0)]), 1.42 * PLATE_HALF_M)
+    for place, radius in things_extent(scene, shown):
+        add(place, radius)
     return np.concatenate(found), np.concatenate(wide)
+
+
+def upper_extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
+    """Return points (N, 3) and radii (N,) [m] that bound the body from the lap upwards in `frames`."""
+    unit, shown = scene.body.stature.value, list(frames)
+    skeleton = scene.skeleton
+    points = [skeleton.head[shown], skeleton.hip_centre[shown[:1]] + (0.0, 0.0, LAP_BELOW_HIPS_M)]
+    radii = [np.full(len(shown), 0.075 * unit), np.array([0.10 * unit])]
+    for side in SIDES:
+        arm = skeleton.arms[side]
+        for places, radius in (
+            (arm.shoulder, 0.045 * unit),
+            (arm.elbow, 0.028 * unit),
+            (arm.hand, scene.body.hand.value),
+        ):
+            points.append(places[shown])
+            radii.append(np.full(len(shown), radius))
+    return np.concatenate(points), np.concatenate(radii)
+
+
+def post_extent(scene: Scene) -> tuple[Array, Array]:
+    """Return points (N, 3) and radii (N,) [m] that bound the post; none where there is no post."""
+    foot = post_foot(scene)
+    if foot is None or not scene.post_shown:
+        return np.zeros((0, 3)), np.zeros(0)
+    points = np.array([(foot[0], foot[1], post_top(scene)), (foot[0], foot[1], 0.0)])
+    return points, np.array([0.03, 1.42 * PLATE_HALF_M])
+
+
+def extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
+    """Return points (N, 3) and radii (N,) [m] that bound all that is drawn in `frames`."""
+    points, radii = sitter_extent(scene, frames)
+    post, wide = post_extent(scene)
+    return np.concatenate([points, post]), np.concatenate([radii, wide])

@@ -10,6 +10,7 @@ import numpy as np
 from firstpush.core.body.posture import SIGN, ArmPoints
 from firstpush.core.body.rotations import Array
 from firstpush.core.figure.outlines import (
+    COARSE_MM,
     Geometry,
     Layer,
     Part,
@@ -28,8 +29,9 @@ from firstpush.core.figure.palette import FRAME, INK, SEAT, WEIGHTS, Tint
 from firstpush.core.figure.view import Camera
 from firstpush.core.people.athlete import Side
 
-HandPose = Literal["fist", "ball", "rest"]
+HandPose = Literal["fist", "ball", "rest", "open"]
 
+FINGER_ROUND_MM = 0.1
 HANDLE_HALF_LENGTH = 0.72
 HANDLE_RADIUS = 0.17
 FINGERS = (0.36, 0.12, -0.12, -0.34)
@@ -41,11 +43,13 @@ _FINGER: dict[HandPose, tuple[tuple[float, float, float], ...]] = {
     "fist": ((1.0, -0.06, -0.22), (0.98, 0.30, -0.14), (0.95, 0.33, 0.14), (0.92, 0.06, 0.30), (0.9, -0.14, 0.24)),
     "ball": ((1.0, 0.00, -0.10), (1.15, 0.36, -0.06), (1.22, 0.62, 0.02), (1.27, 0.80, 0.14)),
     "rest": ((1.0, 0.00, -0.12), (1.02, 0.34, -0.02), (0.98, 0.60, 0.12), (0.92, 0.76, 0.28)),
+    "open": ((1.0, 0.00, -0.08), (1.02, 0.38, -0.02), (1.0, 0.70, 0.03), (0.98, 0.92, 0.10)),
 }
 _THUMB: dict[HandPose, tuple[tuple[float, float, float], ...]] = {
     "fist": ((0.24, -0.72, 0.08), (0.44, -0.34, 0.20), (0.42, 0.00, 0.36), (0.22, 0.20, 0.42)),
     "ball": ((0.24, -0.72, 0.08), (0.52, -0.38, 0.14), (0.72, -0.06, 0.20), (0.78, 0.18, 0.22)),
     "rest": ((0.24, -0.72, 0.08), (0.46, -0.36, 0.18), (0.50, -0.04, 0.26), (0.42, 0.20, 0.34)),
+    "open": ((0.24, -0.72, 0.08), (0.52, -0.40, 0.12), (0.66, -0.10, 0.14), (0.70, 0.14, 0.16)),
 }
 _PALM = (
     (-1.02, 0.14, 0.125, 0.00),
@@ -81,7 +85,7 @@ def hand_part(
     length : float
         Wrist to grip centre [m].
     pose : str
-        "fist", "ball" or "rest".
+        "fist", "ball", "rest" or "open".
     thick : float
         Factor on the girth of palm and fingers.
     handle : bool
@@ -93,7 +97,9 @@ def hand_part(
         return np.asarray(grip + length * (np.asarray(local, dtype=float) @ axes.T))
 
     def solid_piece(centres: Array, radii: Array, round_mm: float) -> tuple[float, Geometry]:
-        shape = smooth(sweep(camera, centres, radii), round_mm)
+        shape = sweep(camera, centres, radii)
+        # A finger is half a millimetre wide: its corners are not seen.
+        shape = smooth(shape, round_mm) if round_mm > FINGER_ROUND_MM else shape.simplify(COARSE_MM)
         return float(camera.project(centres).depth.mean()), shape
 
     finger_radius, thumb_radius = 0.122 * length * thick**0.5, 0.125 * length * thick**0.5

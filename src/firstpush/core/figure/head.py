@@ -154,19 +154,23 @@ def _hair(page: Page, toward: Array, hairline: tuple[tuple[float, float], ...], 
     """Return the seen hair: cells of a slightly larger skull between hairline and crown that face the viewer."""
     import shapely
 
-    turn = np.radians(np.linspace(-180.0, 180.0, 49))
+    turn = np.radians(np.linspace(-180.0, 180.0, 41))
     table = np.radians(np.array(hairline))
     low = np.interp(np.abs(turn), table[:, 0], table[:, 1])
-    up = low + np.linspace(0.0, 1.0, 9)[:, None] * (np.pi / 2 - low)
+    up = low + np.linspace(0.0, 1.0, 7)[:, None] * (np.pi / 2 - low)
     unit = np.stack([np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.sin(up)], axis=-1)
     facing = (unit / SKULL_RADII) @ toward > 0
     xy = page(SKULL + unit * SKULL_RADII * swell)
-    corners = np.stack([xy[:-1, :-1], xy[:-1, 1:], xy[1:, 1:], xy[1:, :-1]], axis=2).reshape(-1, 4, 2)
-    shown = (facing[:-1, :-1] | facing[:-1, 1:] | facing[1:, 1:] | facing[1:, :-1]).reshape(-1)
-    if not shown.any():
+    shown = facing[:-1, :-1] | facing[:-1, 1:] | facing[1:, 1:] | facing[1:, :-1]
+    # A meridian faces the viewer in one piece: one strip for each two neighbours.
+    strips = []
+    for column in np.flatnonzero(shown.any(axis=0)):
+        rows = np.flatnonzero(shown[:, column])
+        span = slice(rows[0], rows[-1] + 2)
+        strips.append(np.concatenate([xy[span, column], xy[span, column + 1][::-1]]))
+    if not strips:
         return None
-    cells = shapely.polygons(corners[shown])
-    seen = shapely.union_all(shapely.buffer(cells, 0.02, quad_segs=1))
+    seen = shapely.union_all([shapely.Polygon(strip).buffer(0.02, quad_segs=1) for strip in strips])
     cap = smooth(seen, 0.14)
     return None if cap.is_empty or cap.area < 0.05 else cap
 

@@ -101,7 +101,12 @@ def _boxes(
 
 
 def placed(
-    dimensions: tuple[Dimension, ...], camera: Camera, drawn: Geometry, *, page: tuple[float, float, float, float]
+    dimensions: tuple[Dimension, ...],
+    camera: Camera,
+    drawn: Geometry,
+    *,
+    page: tuple[float, float, float, float],
+    text_clear_of: Geometry | None = None,
 ) -> list[Lettered]:
     """Return every dimension placed so that line and text hit as little as possible of what is `drawn`.
 
@@ -113,28 +118,36 @@ def placed(
         Everything else on the page; grows by each dimension placed.
     page : (float, float, float, float)
         Left, top, right, bottom limits [mm].
+    text_clear_of : geometry, optional
+        What a line may cross and lettering may not: the plate under a post, the strip of a break.
     """
     import shapely
 
     height = LETTERING_PT * MM_PER_POINT * 0.86
     limits = shapely.box(*page)
     result: list[Lettered] = []
-    shapely.prepare(drawn)
     for dimension in dimensions:
+        solid = drawn if text_clear_of is None else shapely.union_all([drawn, text_clear_of])
+        shapely.prepare([drawn, solid])
         width = text_width(dimension.text, LETTERING_PT)
         best: tuple[float, Lettered] | None = None
         for line_cost, a, b, witness in _lines(dimension, camera):
             stroke = shapely.LineString([a, b]).buffer(0.35, cap_style="flat")
-            crossed = stroke.intersection(drawn).area
-            outside = stroke.difference(limits).area
+            crossed = stroke.intersection(drawn).area if drawn.intersects(stroke) else 0.0
+            outside = 0.0 if limits.covers(stroke) else stroke.difference(limits).area
             cost_of_line = line_cost + 1.2 * crossed + 6.0 * outside
             if best is not None and cost_of_line >= best[0]:
                 continue
             for box_cost, box in _boxes(a, b, width, height):
                 x, y, w, h = box
                 area = shapely.box(x - 0.5, y - 0.4, x + w + 0.5, y + h + 0.4)
-                hit = area.intersection(drawn).area
-                cost = cost_of_line + box_cost + 4.0 * hit + 10.0 * area.difference(limits).area
+                hit = area.intersection(solid).area if solid.intersects(area) else 0.0
+                cost = (
+                    cost_of_line
+                    + box_cost
+                    + 4.0 * hit
+                    + (0.0 if limits.covers(area) else 10.0 * area.difference(limits).area)
+                )
                 if best is None or cost < best[0]:
                     found = Lettered(dimension=dimension, start=a, end=b, witness=witness, box=box, hits_mm2=hit)
                     best = (cost, found)
@@ -146,13 +159,16 @@ def placed(
     return result
 
 
-def lettered(items: list[Lettered], scheme: Scheme = "paper") -> str:
-    """Return placed dimensions as SVG: witness lines, line with arrow heads and a gap for its text, the text."""
+def lettered(items: list[Lettered], scheme: Scheme = "paper", *, left_out: tuple[float, float] | None = None) -> str:
+    """Return placed dimensions as SVG: witness lines, line with arrow heads and a gap for its text, the text.
+
+    No line is drawn between the two page places `left_out` [mm]: there a break goes through.
+    """
     ink, paper = (INK, PAPER) if scheme == "paper" else (grey(INK), grey(PAPER))
     out = []
     for item in items:
         out += [_stroke(p, q, ink, 0.6 * WEIGHTS.dimension) for p, q in item.witness]
-        for p, q in _around(item):
+        for p, q in _around(item, left_out):
             out.append(_stroke(p, q, ink, WEIGHTS.dimension))
         way = (item.end - item.start) / max(float(np.linalg.norm(item.end - item.start)), 1e-9)
         out += [_arrow(item.start, -way, ink), _arrow(item.end, way, ink)]
@@ -171,11 +187,13 @@ def lettered(items: list[Lettered], scheme: Scheme = "paper") -> str:
     return "".join(out)
 
 
-def _around(item: Lettered) -> list[tuple[Array, Array]]:
+def _around(item: Lettered, left_out: tuple[float, float] | None) -> list[tuple[Array, Array]]:
     """Return the line in the pieces that its text leaves."""
     import shapely
 
     gap = item.area.buffer(0.45, join_style="mitre")
+    if left_out is not None:
+        gap = gap.union(shapely.box(left_out[0], -1e3, left_out[1], 1e3))
     left = shapely.LineString([item.start, item.end]).difference(gap)
     pieces = []
     for piece in shapely.get_parts(left):

@@ -9,12 +9,14 @@ from dataclasses import replace
 import numpy as np
 
 from firstpush.core.errors import OutOfRangeError
-from firstpush.core.figure.band_lines import band_layers
+from firstpush.core.figure.band_lines import band_layers, tie_layers
+from firstpush.core.figure.breaks import break_layers
 from firstpush.core.figure.figure_parts import Static, ordered_parts, static_parts
+from firstpush.core.figure.one_frame import break_span, hand_paths
 from firstpush.core.figure.outlines import Layer, Part
 from firstpush.core.figure.palette import PAPER, Scheme, grey
+from firstpush.core.figure.picture import Picture, pictured
 from firstpush.core.figure.scene import Scene
-from firstpush.core.figure.still import framed, hand_paths
 from firstpush.core.figure.surroundings import anchor_layers, floor_layers
 from firstpush.core.figure.svg import document, paint_all
 from firstpush.core.figure.view import Camera
@@ -68,9 +70,11 @@ def draw_moving(
     # A circle is shown whole; its last frame is its first and would stand still for two.
     begin, finish = (0.0, scene.frames - 2.0) if loop else (float(first), float(last))
     shown = list(dict.fromkeys(np.round(np.linspace(begin, finish, FRAMES_SHOWN)).astype(int).tolist()))
-    camera = framed(scene, left=0, top=0, width=width_mm, height=height_mm, view=view, frames=tuple(shown))
+    scene = replace(scene, dimensions=tuple(item for item in scene.dimensions if item.kind == "distance"))
+    picture = pictured(scene, left=0, top=0, width=width_mm, height=height_mm, view=view, frames=tuple(shown))
+    scene, camera = picture.scene, picture.camera
     static = static_parts(scene, camera)
-    bodies = [_frame(scene, camera, static, frame, scheme) for frame in shown]
+    bodies = [_frame(picture, static, frame, scheme) for frame in shown]
     paths = paint_all(hand_paths(scene, camera, bodies[-1][1]), scheme)
     name = f"m{zlib.crc32(''.join(text for texts, _ in bodies for text in texts).encode()):x}"
     times = _times(len(shown), out_s=out_s, hold_s=hold_s, back_s=back_s, rest_s=rest_s, loop=loop)
@@ -90,18 +94,22 @@ def draw_moving(
     )
 
 
-def _frame(scene: Scene, camera: Camera, static: Static, frame: int, scheme: Scheme) -> tuple[list[str], list[Part]]:
+def _frame(picture: Picture, static: Static, frame: int, scheme: Scheme) -> tuple[list[str], list[Part]]:
     """Return one frame as SVG text part by part, and its parts."""
+    scene, camera, strip = picture.scene, picture.camera, picture.strip
     parts = ordered_parts(scene, camera, static, frame)
     texts = []
     for part in parts:
-        if any(part is own for own in static.parts) or not part.moves:
+        if not part.moves:
             texts.append(static.paint(part, scheme))
         else:
             texts.append(paint_all([_coarser(layer) for layer in part.layers if layer.role != "shade"], scheme))
-    over = band_layers(scene, camera, frame, parts)
+    over = band_layers(scene, camera, frame, parts, strip=strip) + tie_layers(scene, camera, frame, parts)
     texts.append(paint_all(over, scheme))
     texts.append(paint_all(anchor_layers(scene, camera), scheme))
+    span = break_span(picture, frame)
+    if strip is not None and span is not None:
+        texts.append(paint_all(break_layers(strip, top=span[0], bottom=span[1], far=True), scheme))
     return [text for text in texts if text], parts
 
 

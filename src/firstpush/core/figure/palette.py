@@ -75,6 +75,8 @@ STEEL = _tint(mix(INK, PAPER, 0.70))
 SEAT = _tint(mix(INK, PAPER, 0.12), 0.45)
 POST = _tint(mix(INK, PAPER, 0.40), 0.25)
 BALL = _tint(mix(SAND, PAPER, 0.30), 0.14)
+SLEEVE = _tint(mix(PAPER, INK, 0.16), 0.14)
+CONE = _tint(mix(COURT, PAPER, 0.40), 0.24)
 FLOOR = mix(PAPER, SAND, 0.75)
 GHOST = mix(PAPER, INK, 0.09)
 GHOST_LINE = mix(PAPER, INK, 0.48)
@@ -86,7 +88,7 @@ COURT_PALE = mix(PAPER, COURT, 0.14)
 def every_colour() -> frozenset[str]:
     """Return every colour a drawing may contain: the five and the tints above, and their greys."""
     found = {PAPER, INK, ACCENT, COURT, SAND, FLOOR, GHOST, GHOST_LINE, GHOST_BAND, SPOKE, COURT_PALE}
-    tints = (*SKIN, *HAIR, SHIRT, SHORTS, SHOE, LINER, TYRE, FRAME, STEEL, SEAT, POST, BALL)
+    tints = (*SKIN, *HAIR, SHIRT, SHORTS, SHOE, LINER, TYRE, FRAME, STEEL, SEAT, POST, BALL, SLEEVE, CONE)
     found |= {colour for tint in tints for colour in (tint.light, tint.shade)}
     return frozenset(found | {grey(colour) for colour in found})
 

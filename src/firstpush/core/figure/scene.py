@@ -5,17 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+import numpy as np
+
 from firstpush.core.body.legs import Leg
 from firstpush.core.body.posture import Skeleton
 from firstpush.core.body.rotations import Array
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.figure.palette import Look
 from firstpush.core.kit.kit import Ball
-from firstpush.core.people.athlete import Chair, Side, Strap
+from firstpush.core.people.athlete import SIDES, Chair, Side, Strap
 from firstpush.core.people.body_size import BodySize
 
 AttachPoint = Literal["hand", "wrist_cuff", "forearm_cuff", "upper_arm_cuff"]
 Blocking = Literal["chocks", "brakes", "free"]
+BandFixing = Literal["post", "chair", "other hand"]
 
 ALONG_FOREARM_CUFF = 0.25
 ALONG_UPPER_ARM_CUFF = 0.80
@@ -29,7 +32,7 @@ class BandDrawing:
     Parameters
     ----------
     hands : tuple of str
-        Sides that pull; each has its own line to the anchor.
+        Sides that pull; each has its own line, or one together where the hands are joined.
     attach : str, or dict of side to str
         "hand", "wrist_cuff", "forearm_cuff" or "upper_arm_cuff"; one for both sides, or one for each.
     stretch : dict of side to array (F,)
@@ -40,6 +43,10 @@ class BandDrawing:
         "handle" (a strap handle in the fist) or "wrapped" (the band itself goes round the hand).
     pull_from : dict of side to array (F, 3) or None
         Where the band pulls [m]; None takes the hand, or the cuff's usual place.
+    fixed_to : str
+        "post", "chair" (a small tie is drawn on it) or "other hand" (which holds the other end).
+    ends : dict of side to array (F, 3) or None
+        Where each line ends, unless that is the scene's anchor [m].
     """
 
     hands: tuple[Side, ...]
@@ -48,10 +55,19 @@ class BandDrawing:
     strands: int = 1
     grip: Literal["handle", "wrapped"] = "handle"
     pull_from: dict[Side, Array] | None = None
+    fixed_to: BandFixing = "post"
+    ends: dict[Side, Array] | None = None
 
     def attach_of(self, side: Side) -> AttachPoint:
         """Return where the band pulls on `side`."""
         return self.attach[side] if isinstance(self.attach, dict) else self.attach
+
+    @property
+    def holding(self) -> tuple[Side, ...]:
+        """Hands that are closed round the band: those that pull by hand, and the one that holds the other end."""
+        if self.fixed_to == "other hand":
+            return SIDES
+        return tuple(side for side in self.hands if self.attach_of(side) == "hand")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +81,30 @@ class Dimension:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PoseShown:
+    """A pose of a chain with a panel of its own: the frame it is reached in, and its name."""
+
+    frame: int
+    name: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rail:
+    """A fixed rail on two posts that the hands hold: its two ends (3,) [m]."""
+
+    left: Array
+    right: Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wall:
+    """An upright wall that a ball is bounced against: a point on it and the direction to the athlete, (3,)."""
+
+    point: Array
+    normal: Array
+
+
+@dataclass(frozen=True, kw_only=True)
 class Scene:
     """Everything one drawing needs, in world coordinates [m].
 
@@ -73,15 +113,23 @@ class Scene:
     skeleton : Skeleton
         Stacked over frames: points (F, 3), frames (F, 3, 3).
     anchor : array (3,) or None
-        Where the band is tied.
+        Where the band is tied, as drawn: `cut` nearer than it is.
     anchor_post : bool
         Draw a post with a base plate; otherwise a rail on a wall.
     post_contact : array (2,) or None
         Foot (x, y) of an upright post that the forearm lies against.
+    rail, wall, partner, cones
+        What the hands hold, what the ball bounces on, the arm a partner pushes against, cones on the floor (x, y) [m].
     active_sides : tuple of str
         Arms that move; the view keeps them near and visible.
     start, end : int
         Frames shown as the first and the second picture.
+    poses : tuple of PoseShown
+        For a chain: a panel each.
+    cut : array (3,) or None
+        What is left out of the floor between athlete and post, along the floor towards the post [m].
+    post_shown : bool
+        False draws the band as far as the break only.
     """
 
     body: BodySize
@@ -94,28 +142,45 @@ class Scene:
     band: BandDrawing | None = None
     ball: tuple[Ball, Side] | None = None
     post_contact: Array | None = None
+    rail: Rail | None = None
+    wall: Wall | None = None
+    partner: Side | None = None
+    cones: tuple[Array, ...] = ()
     blocking: Blocking = "free"
     strap: Strap = "none"
     dimensions: tuple[Dimension, ...] = ()
     look: Look = field(default_factory=Look)
     start: int = 0
     end: int = -1
+    poses: tuple[PoseShown, ...] = ()
+    cut: Array | None = None
+    post_shown: bool = True
 
     def __post_init__(self) -> None:
         count = self.frames
-        for name, frame in (("start", self.start), ("end", self.end)):
+        shown = (("start", self.start), ("end", self.end), *((pose.name, pose.frame) for pose in self.poses))
+        for name, frame in shown:
             if not -count <= frame < count:
                 raise OutOfRangeError(
                     f"the {name} frame {frame} is not one of {count} frames; "
                     f"give a number from {-count} to {count - 1}."
                 )
-        if self.band is not None and self.anchor is None:
+        if self.band is not None and self.anchor is None and self.band.ends is None:
             raise OutOfRangeError("a band is drawn to an anchor and the scene has none; give the anchor's place.")
+        if self.wall is not None and self.ball is None:
+            raise OutOfRangeError("a wall is there for a ball and the scene has none; give the ball.")
 
     @property
     def frames(self) -> int:
         """How many frames the movement has."""
         return int(self.skeleton.neck.shape[0])
+
+    @property
+    def true_anchor(self) -> Array | None:
+        """Where the band is tied in the hall (3,) [m]; None without a post."""
+        if self.anchor is None or self.cut is None:
+            return self.anchor
+        return np.asarray(self.anchor + self.cut)
 
     def pull_point(self, side: Side) -> Array:
         """Return where the band pulls on `side`, (F, 3) [m]."""
@@ -132,3 +197,11 @@ class Scene:
         if self.band is not None and self.band.pull_from is not None:
             return self.band.pull_from.get(side, default)
         return default
+
+    def band_end(self, side: Side) -> Array:
+        """Return where the line of `side` ends in the hall, (F, 3) [m]."""
+        if self.band is not None and self.band.ends is not None and side in self.band.ends:
+            return self.band.ends[side]
+        anchor = self.true_anchor
+        assert anchor is not None, "a band without ends of its own goes to the anchor"
+        return np.broadcast_to(anchor, (self.frames, 3))

@@ -19,7 +19,7 @@ from firstpush.core.figure.outlines import (
     solid,
     sweep,
 )
-from firstpush.core.figure.palette import BALL, COURT, COURT_PALE, FLOOR, INK, POST, STEEL, WEIGHTS
+from firstpush.core.figure.palette import ACCENT, BALL, COURT, COURT_PALE, FLOOR, INK, PAPER, POST, STEEL, WEIGHTS
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.view import Camera
 
@@ -27,6 +27,7 @@ POST_RADIUS_M = 0.024
 POST_ABOVE_ANCHOR_M = 0.16
 POST_FOR_FOREARM_M = 1.75
 PLATE_HALF_M = 0.12
+SKIN_M = 0.014
 
 
 def floor_layers(scene: Scene, camera: Camera) -> list[Layer]:
@@ -59,7 +60,7 @@ def post_top(scene: Scene) -> float:
 def post_parts(scene: Scene, camera: Camera) -> list[Part]:
     """Return the post with its base plate, or the rail on a wall."""
     foot = post_foot(scene)
-    if foot is None:
+    if foot is None or not scene.post_shown:
         return []
     top = post_top(scene)
     if scene.post_contact is None and not scene.anchor_post:
@@ -119,7 +120,7 @@ def _rail(scene: Scene, camera: Camera, foot: Array, top: float) -> list[Part]:
 
 def anchor_layers(scene: Scene, camera: Camera) -> list[Layer]:
     """Return the ring at the anchor, drawn over the post."""
-    if scene.anchor is None:
+    if scene.anchor is None or not scene.post_shown:
         return []
     import shapely
 
@@ -127,21 +128,25 @@ def anchor_layers(scene: Scene, camera: Camera) -> list[Layer]:
     radius = 0.030 * camera.scale
     ring = shapely.Point(centre).buffer(radius, quad_segs=8)
     return [
-        Layer(geometry=ring, fill="#fbfaf6"),
+        Layer(geometry=ring, fill=PAPER),
         Layer(geometry=ring.boundary, stroke=INK, width=WEIGHTS.outline, role="detail"),
-        Layer(geometry=shapely.Point(centre).buffer(0.45 * radius, quad_segs=6), fill="#b8431f"),
+        Layer(geometry=shapely.Point(centre).buffer(0.45 * radius, quad_segs=6), fill=ACCENT),
     ]
 
 
 def ball_centre(scene: Scene, frame: int) -> Array | None:
-    """Return the middle of the ball that lies on the palm [m]."""
+    """Return the middle of the ball [m]: on the palm, or on its way between palm and wall."""
     if scene.ball is None:
         return None
     ball, side = scene.ball
     arm = scene.skeleton.arms[side]
     axes = hand_axes(arm, side, frame)
-    skin = 0.014
-    return np.asarray(arm.hand[frame] + axes[:, 2] * (ball.diameter / 2 + skin) + axes[:, 1] * 0.02)
+    on_palm = arm.hand[frame] + axes[:, 2] * (ball.diameter / 2 + SKIN_M) + axes[:, 1] * 0.02
+    if scene.wall is None:
+        return np.asarray(on_palm)
+    # Dribbled: it has left the hand and touches the wall opposite.
+    away = float((arm.hand[frame] - scene.wall.point) @ scene.wall.normal)
+    return np.asarray(arm.hand[frame] + (ball.diameter / 2 - away) * scene.wall.normal)
 
 
 def ball_part(scene: Scene, camera: Camera, frame: int) -> list[Part]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from firstpush.core.body.rotations import Array
-from firstpush.core.people.athlete import SIDES
+from firstpush.core.people.athlete import SIDES, Side
 
 if TYPE_CHECKING:
     from firstpush.core.figure.scene import Scene
@@ -129,12 +129,14 @@ _PREFERENCE = {
 LARGE_WEIGHT = 3.5
 
 
-def view_score(scene: Scene, camera: Camera, *, aspect: float = 0.92) -> float:
+def view_score(
+    scene: Scene, camera: Camera, *, aspect: float = 0.92, bounds: tuple[Array, Array] | None = None
+) -> float:
     """Return how well `camera` shows the movement; larger is better.
 
     Adds up: share of the hand's way that is seen, active arm near the viewer and not foreshortened, little of the
     band across the body, nothing of the hands hidden by trunk or head, how large the drawing gets in a panel of
-    `aspect` (width over height), and a preference among directions.
+    `aspect` (width over height), and a preference among directions. `bounds` is what `extent` gives, where it is known.
     """
     from firstpush.core.figure.figure_parts import extent
 
@@ -142,7 +144,8 @@ def view_score(scene: Scene, camera: Camera, *, aspect: float = 0.92) -> float:
     flat = np.eye(3) - np.outer(toward, toward)
     score = 1.1 * _PREFERENCE[camera.name.split(",")[0]]
     frames = [scene.start, scene.end]
-    large = fitted(camera, *extent(scene, frames), left=0.0, top=0.0, width=aspect, height=1.0).scale
+    bounds = extent(scene, frames) if bounds is None else bounds
+    large = fitted(camera, *bounds, left=0.0, top=0.0, width=aspect, height=1.0).scale
     score += LARGE_WEIGHT * float(np.log(large))
     pulling = () if scene.band is None else scene.band.hands
     sides = tuple(dict.fromkeys((*scene.active_sides, *pulling))) or SIDES
@@ -178,18 +181,43 @@ def view_score(scene: Scene, camera: Camera, *, aspect: float = 0.92) -> float:
                     score -= 0.9 * (1 - distance / radius) / len(sides)
             if scene.post_contact is not None and _post_hides(scene, camera, arm.elbow[frame]):
                 score -= 1.1 / len(sides)
-            if scene.band is not None and scene.anchor is not None and side in scene.band.hands:
-                held = scene.pull_point(side)[frame]
-                seen_band = _band_score(scene, camera, held, trunk[frame], trunk_xy[frame])
-                seen_band -= _over_head(scene, camera, held, head_xy[frame])
+            if scene.band is not None and side in scene.band.hands:
+                held, end = scene.pull_point(side)[frame], _seen_end(scene, side, frame)
+                seen_band = _band_score(camera, held, end, trunk[frame], trunk_xy[frame])
+                seen_band -= _over_head(camera, held, end, head_xy[frame])
                 score += seen_band / len(scene.band.hands)
-    return score
+    return score - _hidden_things(scene, camera)
 
 
-def _over_head(scene: Scene, camera: Camera, start: Array, head_xy: Array) -> float:
+def _seen_end(scene: Scene, side: Side, frame: int) -> Array:
+    """Return where the drawn line of `side` ends (3,): the post as drawn, the chair, the other hand."""
+    assert scene.band is not None
+    if scene.band.ends is None and scene.anchor is not None:
+        return scene.anchor
+    return np.asarray(scene.band_end(side)[frame])
+
+
+def _hidden_things(scene: Scene, camera: Camera) -> float:
+    """Return up to 2 for a wall that is seen from its back, or a head whose movement is not seen."""
+    cost = 0.0
+    if scene.wall is not None:
+        edge_on = abs(camera.facing(scene.wall.normal))
+        cost += 2.0 * float(camera.facing(scene.wall.normal) < -0.05) + 1.2 * max(0.0, edge_on - 0.55)
+    first, last = scene.skeleton.head_frame[scene.start], scene.skeleton.head_frame[scene.end]
+    turned = first.T @ last
+    angle = float(np.arccos(np.clip((np.trace(turned) - 1) / 2, -1.0, 1.0)))
+    if angle > np.radians(8.0):
+        axis = first @ np.array([turned[2, 1] - turned[1, 2], turned[0, 2] - turned[2, 0], turned[1, 0] - turned[0, 1]])
+        axis = axis / np.linalg.norm(axis)
+        # A turn about the viewer's own line of sight is seen best; a turn about the upright is seen from anywhere.
+        cost += 0.8 * (1 - abs(camera.facing(axis))) * (1 - abs(float(axis[2])))
+        cost += 1.5 * float(camera.facing(first[:, 0]) < 0.1)
+    return cost
+
+
+def _over_head(camera: Camera, start: Array, end: Array, head_xy: Array) -> float:
     """Return 1.3 when the drawn band runs over the drawn head, less when it only comes near."""
-    assert scene.anchor is not None
-    points = camera.project(start + np.linspace(0.0, 1.0, 24)[:, None] * (scene.anchor - start)).xy
+    points = camera.project(start + np.linspace(0.0, 1.0, 24)[:, None] * (end - start)).xy
     nearest = float(np.linalg.norm(points - head_xy, axis=-1).min())
     return 1.3 * float(np.clip((0.17 - nearest) / 0.07, 0.0, 1.0))
 
@@ -225,22 +253,24 @@ def _post_hides(scene: Scene, camera: Camera, elbow: Array) -> bool:
     return float(between @ camera.axes[2]) > 0 and aside < 0.07
 
 
-def _band_score(scene: Scene, camera: Camera, start: Array, trunk: Array, trunk_xy: Array) -> float:
+def _band_score(camera: Camera, start: Array, end: Array, trunk: Array, trunk_xy: Array) -> float:
     """Return up to 0.5 for a band seen at full length, less what runs across or behind the trunk."""
-    assert scene.anchor is not None
     share = np.linspace(0.0, 1.0, 24)[:, None]
-    points = start + share * (scene.anchor - start)
+    points = start + share * (end - start)
     seen = camera.project(points)
     crosses = np.linalg.norm((seen.xy - trunk_xy) / (0.15, 0.27), axis=-1) < 1
     behind = (points - trunk) @ camera.axes[2] < 0
-    whole = float(np.linalg.norm(scene.anchor - start))
+    whole = float(np.linalg.norm(end - start))
     visible = float(np.linalg.norm(seen.xy[-1] - seen.xy[0]) / whole) if whole > 0 else 0.0
     return 0.35 * min(visible, 1.0) - 0.7 * float(np.mean(crosses)) - 1.2 * float(np.mean(crosses & behind))
 
 
 def choose_view(scene: Scene, *, aspect: float = 0.92) -> Camera:
     """Return the best of `candidates` for `scene` in a panel of `aspect` (width over height); the first of equals."""
-    return max(candidates(), key=lambda camera: round(view_score(scene, camera, aspect=aspect), 9))
+    from firstpush.core.figure.figure_parts import extent
+
+    bounds = extent(scene, [scene.start, scene.end])
+    return max(candidates(), key=lambda camera: round(view_score(scene, camera, aspect=aspect, bounds=bounds), 9))
 
 
 def fitted(

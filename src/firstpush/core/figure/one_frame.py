@@ -1,0 +1,233 @@
+"""One frame as it is painted: parts, band, ghost of the pose before, ways of hands, head and trunk."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from firstpush.core.body.rotations import Array
+from firstpush.core.figure.band_lines import arrowed, band_layers, drawn_runs, path_layers, runs, tie_layers
+from firstpush.core.figure.breaks import break_layers
+from firstpush.core.figure.figure_parts import (
+    LEAST_TURN_SHOWN,
+    TURN_RADIUS_M,
+    Static,
+    ordered_parts,
+    trunk_turn,
+    turn_centre,
+)
+from firstpush.core.figure.outlines import Geometry, Layer, Part, line, union
+from firstpush.core.figure.palette import GHOST, GHOST_BAND, GHOST_LINE, INK, PAPER, WEIGHTS, Scheme
+from firstpush.core.figure.picture import Picture
+from firstpush.core.figure.scene import Scene
+from firstpush.core.figure.surroundings import anchor_layers, floor_layers
+from firstpush.core.figure.svg import paint_all
+from firstpush.core.figure.things import bounce_layers
+from firstpush.core.figure.view import Camera
+
+CLOSED_M = 0.01
+WAYS_APART_MM = 7.0
+HALF_OF_THE_MOVE = 0.6
+LEAST_HEAD_MOVE = np.radians(10.0)
+BEYOND_BAND_MM = 2.2
+BEYOND_FLOOR_MM = 1.6
+"""How far the lines of a break run on past what they break."""
+
+
+def ghost_layers(scene: Scene, parts: list[Part], start: list[Part]) -> tuple[list[Layer], list[Layer]]:
+    """Return the start pose of the moving arms: a pale shape behind, and its dashed edge before the body."""
+    names = {f"{bone} {side}" for side in scene.active_sides for bone in ("upper arm", "forearm", "hand")}
+    if head_moves(scene):
+        names.add("head")
+    old = [part.shape for part in start if part.name in names]
+    new = [part.shape for part in parts if part.name in names]
+    if not old or not new:
+        return [], []
+    pale = union(*old)
+    moved = pale.difference(union(*new).buffer(0.3))
+    if moved.area < 0.12 * pale.area:
+        return [], []
+    line_width = 0.8 * WEIGHTS.outline
+    body = union(*(part.opaque for part in parts if part.name not in names))
+    low = [part.shape for part in start if part.name in names and not part.name.startswith("upper")]
+    over = union(*low).difference(union(*new).buffer(0.3)).intersection(body.buffer(-0.1))
+    if over.area < 0.3 * union(*low).area:
+        return behind_layers(pale, line_width), []
+    edge = union(*low).boundary.difference(union(*new)).intersection(body.buffer(-0.1))
+    return behind_layers(pale, line_width), [
+        Layer(geometry=over, fill=PAPER, opacity=0.30),
+        Layer(geometry=edge, stroke=PAPER, width=0.7 * line_width, opacity=0.75, role="detail"),
+    ]
+
+
+def behind_layers(pale: Geometry, width: float) -> list[Layer]:
+    """Return the pale shape behind everything."""
+    edge = Layer(geometry=pale.boundary, stroke=GHOST_LINE, width=width, role="detail")
+    return [Layer(geometry=pale, fill=GHOST), edge]
+
+
+def ghost_band(picture: Picture) -> list[Layer]:
+    """Return the band of the start pose, pale."""
+    scene, camera = picture.scene, picture.camera
+    return [
+        Layer(
+            geometry=line(camera.project(points).xy),
+            stroke=GHOST_BAND,
+            width=0.5,
+            dash=(1.4, 0.8),
+            cap="butt",
+            role="detail",
+        )
+        for run in runs(scene, scene.start)
+        for points, _ in drawn_runs(scene, camera, run, picture.strip)
+    ]
+
+
+def hand_paths(scene: Scene, camera: Camera, parts: list[Part]) -> list[Layer]:
+    """Return the dotted ways of the active hands from start to end."""
+    layers: list[Layer] = []
+    shapes = {part.name: part.shape for part in parts}
+    arms = scene.skeleton.arms
+    first, last = scene.start % scene.frames, scene.end % scene.frames
+    if first == last:
+        return []
+    step = 1 if last >= first else -1
+    stop = last + step if last + step >= 0 else None
+    drawn: list[Array] = []
+    near_first = sorted(scene.active_sides, key=lambda side: -float(camera.project(arms[side].hand[last]).depth))
+    for side in near_first:
+        hand = shapes.get(f"hand {side}", shapes.get(f"forearm {side}"))
+        if hand is None:
+            continue
+        places = arms[side].hand
+        # A circle comes back to where it began, past the frame that is shown as its far side.
+        back = float(np.linalg.norm(places[-1] - places[0])) < CLOSED_M
+        closed = back and not scene.poses and last < scene.frames - 1
+        way = camera.project(places if closed else places[first:stop:step]).xy
+        # Two hands that move as one, close beside each other on the page: the near way says it.
+        if any(float(np.linalg.norm(way - other, axis=-1).mean()) < WAYS_APART_MM for other in drawn):
+            continue
+        drawn.append(way)
+        layers += path_layers(way, hand, closed=closed)
+    return layers + turn_layers(scene, camera) + head_layers(scene, camera)
+
+
+def turn_layers(scene: Scene, camera: Camera) -> list[Layer]:
+    """Return an arrow round the crown of the head when the trunk turns: the way of the hands does not tell it."""
+    turn = trunk_turn(scene)
+    return _round_the_crown(scene, camera, turn) if abs(turn) >= LEAST_TURN_SHOWN else []
+
+
+def _round_the_crown(scene: Scene, camera: Camera, turn: float) -> list[Layer]:
+    # The arc passes on the viewer's side, tilted towards the viewer so that it is seen as a ring; its length says that
+    # there is a turn and which way, not how far.
+    along = np.radians(np.linspace(-150.0, 112.0, 25))
+    angle = camera.azimuth + np.sign(turn) * along
+    ring = np.stack([np.cos(angle), np.sin(angle), -0.38 * np.cos(along)], axis=-1)
+    centre = turn_centre(scene, scene.end)
+    return arrowed(line(camera.project(centre + TURN_RADIUS_M * ring).xy), colour=INK)
+
+
+def head_moves(scene: Scene) -> bool:
+    """Return whether the head moves of its own, more than it follows the trunk."""
+    angles = []
+    for frames in (scene.skeleton.head_frame, scene.skeleton.thorax_frame):
+        turned = frames[scene.start].T @ frames[scene.end]
+        angles.append(float(np.arccos(np.clip((np.trace(turned) - 1) / 2, -1.0, 1.0))))
+    return angles[0] > LEAST_HEAD_MOVE and angles[0] > 0.6 * angles[1]
+
+
+def head_layers(scene: Scene, camera: Camera) -> list[Layer]:
+    """Return an arrow for what the head does: the way of its crown or of its nose, whichever goes farther."""
+    if not head_moves(scene):
+        return []
+    first, last = scene.start % scene.frames, scene.end % scene.frames
+    frames = np.unique(np.linspace(first, last, 13).round().astype(int))
+    frames = frames if first <= last else frames[::-1]
+    turned = scene.skeleton.head_frame[first].T @ scene.skeleton.head_frame[last]
+    yaw = float(np.arctan2(turned[1, 0], turned[0, 0]))
+    if abs(yaw) > HALF_OF_THE_MOVE * float(np.arccos(np.clip((np.trace(turned) - 1) / 2, -1.0, 1.0))):
+        return _round_the_crown(scene, camera, yaw) if abs(trunk_turn(scene)) < LEAST_TURN_SHOWN else []
+    unit = scene.body.stature.value
+    ways = []
+    for local in ((0.0, 0.0, 0.105), (0.100, 0.0, -0.012)):
+        places = scene.skeleton.head[frames] + unit * (scene.skeleton.head_frame[frames] @ np.array(local))
+        ways.append(line(camera.project(places).xy))
+    return arrowed(max(ways, key=lambda way: float(way.length)), colour=INK)
+
+
+def break_span(picture: Picture, frame: int, floor_y: float | None = None) -> tuple[float, float] | None:
+    """Return from where to where the break runs on the page [mm]: over the bands and down to the floor."""
+    scene, camera, strip = picture.scene, picture.camera, picture.strip
+    if strip is None or scene.cut is None:
+        return None
+    heights = []
+    for run in runs(scene, frame):
+        for points, far in drawn_runs(scene, camera, run, strip):
+            heights.append(float(camera.project(points[0 if far else -1]).xy[1]))
+    if floor_y is None:
+        floor_y = _floor_at(picture)
+    return min(heights) - BEYOND_BAND_MM, floor_y + BEYOND_FLOOR_MM
+
+
+def _floor_at(picture: Picture) -> float:
+    """Return where the line from feet to post meets the break on the page, its y [mm]."""
+    scene, camera, strip = picture.scene, picture.camera, picture.strip
+    assert strip is not None
+    item = next(each for each in scene.dimensions if each.kind == "distance")
+    ends = camera.project(np.stack([item.from_point, item.to_point])).xy
+    middle = (strip.near_x + strip.far_x) / 2
+    ends = ends[np.argsort(ends[:, 0])]
+    return float(np.interp(middle, ends[:, 0], ends[:, 1]))
+
+
+def frame_body(
+    picture: Picture,
+    static: Static,
+    frame: int,
+    *,
+    scheme: Scheme,
+    ghost_of: list[Part] | None = None,
+    floor_y: float | None = None,
+    parts: list[Part] | None = None,
+) -> tuple[str, list[Part]]:
+    """Return one frame as SVG text, and its ordered parts.
+
+    Parameters
+    ----------
+    picture : Picture
+    static : Static
+    frame : int
+    scheme : str
+    ghost_of : list of Part, optional
+        Parts of the pose before, shown pale with the ways from there to here.
+    floor_y : float, optional
+        Page height of the dimension that a break goes through; the floor when left out [mm].
+    parts : list of Part, optional
+        `ordered_parts` of the frame, where they are known.
+    """
+    scene, camera, strip = picture.scene, picture.camera, picture.strip
+    parts = ordered_parts(scene, camera, static, frame) if parts is None else parts
+    behind = floor_layers(scene, camera)
+    over: list[Layer] = []
+    if ghost_of is not None:
+        ghost, over = ghost_layers(scene, parts, ghost_of)
+        behind += ghost + ghost_band(picture)
+    over = over + band_layers(scene, camera, frame, parts, strip=strip) + tie_layers(scene, camera, frame, parts)
+    over += anchor_layers(scene, camera) + bounce_layers(scene, camera, frame)
+    span = break_span(picture, frame, floor_y)
+    if strip is not None and span is not None:
+        over += break_layers(strip, top=span[0], bottom=span[1], far=scene.post_shown)
+    if ghost_of is not None:
+        over += hand_paths(scene, camera, parts)
+    body = "".join(static.paint(part, scheme) for part in parts)
+    return paint_all(behind, scheme) + body + paint_all(over, scheme), parts
+
+
+def drawn_area(picture: Picture, parts: list[Part], frame: int) -> Geometry:
+    """Return what dimensions keep clear of: every part, and the band."""
+    scene, camera = picture.scene, picture.camera
+    shapes = [part.shape for part in parts if part.name != "base plate"]
+    for run in runs(scene, frame):
+        for points, _ in drawn_runs(scene, camera, run, picture.strip):
+            shapes.append(line(camera.project(points).xy).buffer(WEIGHTS.band))
+    return union(*shapes)
