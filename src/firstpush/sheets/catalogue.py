@@ -12,11 +12,13 @@ from firstpush.core.checks.bodies import grid_of_athletes, reference_kit, refere
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import PARTS, Exercise, Part
 from firstpush.core.setup.circumstances import Circumstances, circumstances
-from firstpush.sheets.drawn import WORKERS, Progress, draw_exercises
+from firstpush.sheets.drawn import WORKERS, Progress, draw_exercises, is_chain
 from firstpush.sheets.typeset import typeset_pdf
 
 FIGURE_MM = (86.0, 58.0)
 """Of one exercise, start and end beside each other: three stand in a row on A3."""
+CHAIN_WIDTH_MM = 2 * FIGURE_MM[0] + 4.0
+"""A chain has a picture for every pose and takes two places of a row."""
 REFERENCE_BODY = "1.66 m, female, court chair"
 
 
@@ -29,6 +31,8 @@ class CatalogueEntry:
     exercise, title, part
     figure_svg, figure_alt : str
         The drawing and what it shows; both empty where it cannot be posed.
+    places : int
+        Of a row: 2 for a chain.
     reason : str
         Why it is drawn without its band, or not at all, as a clause without a full stop; empty where it is whole.
     """
@@ -38,6 +42,7 @@ class CatalogueEntry:
     part: Part
     figure_svg: str
     figure_alt: str
+    places: int = 1
     reason: str = ""
 
 
@@ -87,6 +92,7 @@ def make_catalogue(
         height_mm=height,
         dimensions=False,
         without_setup=True,
+        chain_width_mm=CHAIN_WIDTH_MM,
         workers=workers,
         progress=progress,
     )
@@ -101,6 +107,7 @@ def make_catalogue(
                 part=each.exercise.part,
                 figure_svg=each.svg,
                 figure_alt=each.words,
+                places=2 if is_chain(each.exercise) else 1,
                 reason=each.reason,
             )
             for each in drawn

@@ -12,7 +12,7 @@ from firstpush.core.body.legs import legs
 from firstpush.core.body.movement import movement
 from firstpush.core.errors import FirstpushError
 from firstpush.core.exercises.definition import Exercise
-from firstpush.core.figure.from_setup import scene_of
+from firstpush.core.figure.from_setup import SHORTEST_CHAIN, scene_of
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.still import draw_still
 from firstpush.core.session.prepare import FIRST_SIDE, Prepared, prepare
@@ -66,6 +66,7 @@ def draw_exercises(
     height_mm: float,
     dimensions: bool,
     without_setup: bool,
+    chain_width_mm: float | None = None,
     seed: int = 0,
     workers: int = WORKERS,
     progress: Progress | None = None,
@@ -82,6 +83,8 @@ def draw_exercises(
         Letter distance and height into the drawings.
     without_setup : bool
         Draw the bare movement of an exercise that cannot be set up.
+    chain_width_mm : float, optional
+        Width for a chain, which has a panel for every pose; left out, as wide as the others [mm].
     seed : int
         For the ranges of predicted loads.
     workers : int
@@ -101,6 +104,7 @@ def draw_exercises(
         height_mm=height_mm,
         dimensions=dimensions,
         without_setup=without_setup,
+        chain_width_mm=width_mm if chain_width_mm is None else chain_width_mm,
         seed=seed,
     )
     done: list[DrawnExercise] = []
@@ -131,6 +135,7 @@ def _one(
     height_mm: float,
     dimensions: bool,
     without_setup: bool,
+    chain_width_mm: float,
     seed: int,
 ) -> DrawnExercise:
     prepared = prepare(case, [exercise], seed=seed)
@@ -142,7 +147,7 @@ def _one(
         nonlocal svg, words
         svg = draw_still(
             scene if dimensions else replace(scene, dimensions=()),
-            width_mm=width_mm,
+            width_mm=chain_width_mm if is_chain(exercise) else width_mm,
             height_mm=height_mm,
             title=exercise.title,
             description=shown,
@@ -160,6 +165,11 @@ def _one(
         with suppress(FirstpushError):
             draw(_bare_scene(exercise, case), f"Start and end, without a band. {exercise.summary}")
     return DrawnExercise(exercise=exercise, prepared=prepared, svg=svg, words=words, reason=reason)
+
+
+def is_chain(exercise: Exercise) -> bool:
+    """Whether every pose has a picture of its own."""
+    return len(exercise.poses) >= SHORTEST_CHAIN
 
 
 def _bare_scene(exercise: Exercise, case: Circumstances) -> Scene:

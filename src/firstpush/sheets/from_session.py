@@ -34,7 +34,7 @@ from firstpush.sheets.words import (
     numbers,
     side_words,
 )
-from firstpush.sheets.words import figure_words as figure_words
+from firstpush.sheets.words import figure_words
 
 FIGURE_MM = (118.0, 64.0)
 STOP_RULES = (

@@ -24,8 +24,9 @@ from firstpush.core.session.session import Session
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.content import SheetContent
-from firstpush.sheets.from_session import figure_words, session_figures, setups_of, sheet_contents
+from firstpush.sheets.from_session import session_figures, setups_of, sheet_contents
 from firstpush.sheets.session_sheet import session_pdf
+from firstpush.sheets.words import figure_words
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import asdict
-from datetime import UTC, date, datetime
-from functools import cache
-from importlib.resources import as_file, files
-from typing import TYPE_CHECKING, Any
+from datetime import date
+from typing import Any
 
 from firstpush.core.errors import OutOfRangeError
 from firstpush.sheets.content import SheetContent, timeline_words
-
-if TYPE_CHECKING:
-    from typst import Fonts
-
-_MISSING_GLYPH = "could not be displayed with font"
+from firstpush.sheets.typeset import typeset_pdf
 
 
 def session_pdf(content: SheetContent | Sequence[SheetContent], *, document_date: date | None = None) -> bytes:
@@ -47,10 +40,9 @@ def session_pdf(content: SheetContent | Sequence[SheetContent], *, document_date
         raise OutOfRangeError("no sheet was given to print; at least one is needed; give the athlete's sheet.")
     data = {
         "title": f"{_capital(versions[0].kind)} for {versions[0].athlete_name}",
-        "date": None if document_date is None else [document_date.year, document_date.month, document_date.day],
         "sheets": [_plain(version) for version in versions],
     }
-    return _compile(json.dumps(data, ensure_ascii=False), document_date)
+    return typeset_pdf("session.typ", data, document_date=document_date)
 
 
 def _plain(content: SheetContent) -> dict[str, Any]:
@@ -62,56 +54,3 @@ def _plain(content: SheetContent) -> dict[str, Any]:
 
 def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
-
-
-def _compile(data: str, document_date: date | None) -> bytes:
-    import typst
-
-    stamp = None if document_date is None else datetime(*document_date.timetuple()[:3], tzinfo=UTC)
-
-    def compiled(fonts: Fonts) -> bytes:
-        with as_file(files(__package__) / "templates") as folder:
-            return typst.compile(
-                folder / "session.typ",
-                root=folder,
-                font_paths=fonts,
-                format="pdf",
-                pdf_standards="ua-1",
-                sys_inputs={"data": data},
-                timestamp=stamp,
-            )
-
-    try:
-        return compiled(_own_fonts())
-    except typst.TypstError as error:
-        if _MISSING_GLYPH not in str(error):
-            raise
-    # A name in a script that the shipped font lacks: this computer's fonts may have it. Only then are they read,
-    # because the sheet must look the same everywhere.
-    try:
-        return compiled(_every_font())
-    except typst.TypstError as error:
-        if _MISSING_GLYPH not in str(error):
-            raise
-        raise OutOfRangeError(
-            f"a letter on the sheet has no drawn form ({error.message}); "
-            "allowed are letters that a font on this computer has; "
-            "install such a font, or write the name in Latin letters."
-        ) from None
-
-
-@cache
-def _own_fonts() -> Fonts:
-    return _fonts(system=False)
-
-
-@cache
-def _every_font() -> Fonts:
-    return _fonts(system=True)
-
-
-def _fonts(*, system: bool) -> Fonts:
-    import typst
-
-    with as_file(files(__package__) / "fonts") as folder:
-        return typst.Fonts(include_system_fonts=system, font_paths=[str(folder)])

@@ -56,8 +56,8 @@ def graver(notices: Sequence[Notice]) -> tuple[Notice, ...]:
 
 def dose_large(dose: DoseOption, exercise: Exercise) -> str:
     """Return the dose in large: "2 × 10", "2 × 30 s", "60 s"."""
-    if exercise.part == "court":
-        return f"{dose.sets} × 4"
+    if dose.rounds is not None:
+        return f"{dose.sets} × {dose.rounds}"
     amount = f"{dose.repetitions}" if dose.repetitions is not None else f"{dose.seconds:.0f} s"
     return amount if dose.sets == 1 and dose.repetitions is None else f"{dose.sets} × {amount}"
 
@@ -67,8 +67,8 @@ def dose_small(dose: DoseOption, exercise: Exercise) -> str:
     words = []
     if exercise.circle is not None:
         words.append("one set each direction" if dose.sets == 2 else "change direction half-way")
-    elif exercise.part == "court":
-        words.append("four lengths: 25, 50, 75, 100 % of your fastest")
+    elif dose.rounds is not None:
+        words.append(dose.rounds_words)
     else:
         phases = [("out", dose.out_s), ("hold", dose.hold_s), ("back", dose.back_s)]
         words += [f"{seconds:g} s {name}" for name, seconds in phases if seconds > 0]
@@ -157,9 +157,8 @@ def _facts_of(setup: ExerciseSetup) -> dict[str, str]:
         facts["Post"] = "upright, beside the working arm"
         facts["Distance"] = f"{_to_5_cm(beside):.2f} m from the tyre"
         facts["Elbow"] = f"{_to_5_cm(height):.2f} m high on the post"
-    if setup.exercise.part == "court":
-        facts["Floor"] = f"{setup.exercise.needs.floor_length:g} m free ahead"
-        facts["Way back"] = "short side, pulled backwards"
+    if setup.exercise.on_the_floor:
+        facts["Floor"] = setup.exercise.on_the_floor
     if setup.support:
         words = ", ".join(setup.support)
         facts["Chair" if "Chair" in facts else "Support"] = "; ".join(filter(None, (facts.get("Chair"), words)))

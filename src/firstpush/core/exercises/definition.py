@@ -189,7 +189,8 @@ class BallUse:
 class DoseOption:
     """One dose: `sets` of `repetitions` or of `seconds`; seconds for the phases and the pauses [s].
 
-    `per_side` says that both sides are done one after the other. `counted` says what one repetition is.
+    `per_side` says that both sides are done one after the other. A court drill lasts `seconds` and is counted in
+    `rounds`, with `rounds_words` for what one round is.
     """
 
     name: str
@@ -201,6 +202,8 @@ class DoseOption:
     back_s: float = 2.0
     pause_s: float = 45.0
     per_side: bool = False
+    rounds: int | None = None
+    rounds_words: str = ""
 
     @property
     def set_seconds(self) -> float:
@@ -257,6 +260,8 @@ class Exercise:
         How the band is used where the venue has no post.
     contact : str or None
         What else the body or the ball leans on.
+    on_the_floor : str
+        What is laid out for a court drill, in words.
     easier_exercise, harder_exercise : str or None
         Ids of the exercises one step down and up.
     """
@@ -276,6 +281,7 @@ class Exercise:
     band_without_post: BandUse | None = None
     ball: BallUse | None = None
     contact: Contact | None = None
+    on_the_floor: str = ""
     one_arm_variant: bool = False
     doses: tuple[DoseOption, ...]
     needs: Needs

@@ -125,6 +125,7 @@ def load_exercise(path: str | Path) -> Exercise:
         evidence=tuple(_evidence(each) for each in top.tables("evidence")),
         static=top.boolean("static") is not False,
         contact=top.one_of("contact", get_args(Contact)),
+        on_the_floor=top.text("on_the_floor") or "",
         one_arm_variant=top.boolean("one_arm_variant") is True,
         circle=None if circle is None else radians(circle),
         poses=tuple(poses),
@@ -254,6 +255,8 @@ def _dose(table: Reader) -> DoseOption:
         back_s=_or(table.number("back_s", _SECONDS), 2.0),
         pause_s=_or(table.number("pause_s", _SECONDS), 45.0),
         per_side=table.boolean("per_side") is True,
+        rounds=table.integer("rounds", _SETS),
+        rounds_words=table.text("rounds_words") or "",
     )
 
 

@@ -271,7 +271,7 @@ def upper_extent(scene: Scene, frames: Iterable[int]) -> tuple[Array, Array]:
     unit, shown = scene.body.stature.value, list(frames)
     skeleton = scene.skeleton
     points = [skeleton.head[shown], skeleton.hip_centre[shown[:1]] + (0.0, 0.0, LAP_BELOW_HIPS_M)]
-    radii = [np.full(len(shown), 0.075 * unit), np.array([0.10 * unit])]
+    radii = [np.full(len(shown), 0.075 * unit), np.array([0.13 * unit])]
     for side in SIDES:
         arm = skeleton.arms[side]
         for places, radius in (

@@ -62,8 +62,10 @@ _PALM = (
 
 def hand_axes(arm: ArmPoints, side: Side, frame: int) -> Array:
     """Return the hand's directions in the world as columns: thumb side, fingertips, palm; (3, 3)."""
-    forearm = arm.forearm_frame[frame]
-    return np.stack([forearm[:, 0], -forearm[:, 2], -SIGN[side] * forearm[:, 1]], axis=1)
+    thumb = arm.forearm_frame[frame][:, 0]
+    fingers = arm.hand[frame] - arm.wrist[frame]
+    fingers = fingers / np.linalg.norm(fingers)
+    return np.stack([thumb, fingers, -SIGN[side] * np.cross(thumb, fingers)], axis=1)
 
 
 def hand_part(
@@ -103,21 +105,21 @@ def hand_part(
         return float(camera.project(centres).depth.mean()), shape
 
     finger_radius, thumb_radius = 0.122 * length * thick**0.5, 0.125 * length * thick**0.5
-    pieces: list[tuple[float, Geometry, bool]] = []
+    pieces: list[tuple[float, Geometry, str]] = []
     every = []
     for place in FINGERS:
         joints = np.array([(place * wide, tip, palm) for wide, tip, palm in _FINGER[pose]])
         taper = np.linspace(1.0, 0.84, len(joints)) * (0.88 if place == FINGERS[-1] else 1.0)
         centres = world(joints)[:, None, :]
         radii = finger_radius * taper[:, None]
-        pieces.append((*solid_piece(centres, radii, 0.04), True))
+        pieces.append((*solid_piece(centres, radii, 0.04), "finger"))
         every.append(balls(camera, centres, radii))
     thumb = world(np.array(_THUMB[pose]))[:, None, :]
     thumb_radii = thumb_radius * np.array([1.45, 1.2, 1.0, 0.88])[:, None]
-    pieces.append((*solid_piece(thumb, thumb_radii, 0.08), True))
+    pieces.append((*solid_piece(thumb, thumb_radii, 0.08), "thumb"))
     palm = np.array([[(half, tip, deep), (-half, tip, deep)] for tip, half, _, deep in _PALM])
     palm_radii = length * thick**0.5 * np.array([[radius] * 2 for _, _, radius, _ in _PALM])
-    pieces.append((*solid_piece(world(palm), palm_radii, 0.2), False))
+    pieces.append((*solid_piece(world(palm), palm_radii, 0.2), "palm"))
     every += [balls(camera, thumb, thumb_radii), balls(camera, world(palm), palm_radii)]
     whole = union(*(shape for _, shape, _ in pieces)).buffer(0.06).buffer(-0.06)
     layers: list[Layer] = []
@@ -126,10 +128,14 @@ def hand_part(
         if depth < 0:
             layers += end_layers
     layers.append(Layer(geometry=whole, fill=skin.light))
-    for _, shape, finger in sorted(pieces, key=lambda piece: piece[0]):
+    fine = 0.6 * WEIGHTS.inner
+    for _, shape, kind in sorted(pieces, key=lambda piece: piece[0]):
+        if kind == "finger":
+            layers.append(Layer(geometry=shape, fill=skin.light, stroke=INK, width=fine, role="detail"))
+            continue
         layers.append(Layer(geometry=shape, fill=skin.light))
-        if finger:
-            layers.append(Layer(geometry=shape.boundary, stroke=INK, width=0.6 * WEIGHTS.inner, role="outline"))
+        if kind == "thumb":
+            layers.append(Layer(geometry=shape.boundary, stroke=INK, width=fine, role="outline"))
     layers.append(flat_shade(whole, skin, 0.09 * length * camera.scale))
     layers.append(outline(whole, 0.9 * WEIGHTS.outline))
     for depth, end_layers in ends:

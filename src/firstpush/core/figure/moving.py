@@ -22,8 +22,8 @@ from firstpush.core.figure.svg import document, paint_all
 from firstpush.core.figure.view import Camera
 
 FRAMES_SHOWN = 18
-COARSER_MM = 0.06
-GRID_MM = 0.05
+COARSER_MM = 0.08
+GRID_MM = 0.1
 """What moves is drawn a little coarser than in a still, and without shade: each is seen for a tenth of a second."""
 
 
@@ -74,6 +74,11 @@ def draw_moving(
     picture = pictured(scene, left=0, top=0, width=width_mm, height=height_mm, view=view, frames=tuple(shown))
     scene, camera = picture.scene, picture.camera
     static = static_parts(scene, camera)
+    broken = ""
+    if picture.strip is not None:
+        spans = [span for span in (break_span(picture, frame) for frame in shown) if span is not None]
+        top, bottom = min(span[0] for span in spans), max(span[1] for span in spans)
+        broken = paint_all(break_layers(picture.strip, top=top, bottom=bottom, far=True), scheme)
     bodies = [_frame(picture, static, frame, scheme) for frame in shown]
     paths = paint_all(hand_paths(scene, camera, bodies[-1][1]), scheme)
     name = f"m{zlib.crc32(''.join(text for texts, _ in bodies for text in texts).encode()):x}"
@@ -84,7 +89,7 @@ def draw_moving(
     still = f'<g class="{name}p">{paths}</g>'
     paper = (PAPER if scheme == "paper" else grey(PAPER)) if ground else None
     return document(
-        paint_all(floor_layers(scene, camera), scheme) + frames + still,
+        paint_all(floor_layers(scene, camera), scheme) + frames + broken + still,
         width_mm=width_mm,
         height_mm=height_mm,
         title=title,
@@ -107,9 +112,6 @@ def _frame(picture: Picture, static: Static, frame: int, scheme: Scheme) -> tupl
     over = band_layers(scene, camera, frame, parts, strip=strip) + tie_layers(scene, camera, frame, parts)
     texts.append(paint_all(over, scheme))
     texts.append(paint_all(anchor_layers(scene, camera), scheme))
-    span = break_span(picture, frame)
-    if strip is not None and span is not None:
-        texts.append(paint_all(break_layers(strip, top=span[0], bottom=span[1], far=True), scheme))
     return [text for text in texts if text], parts
 
 
@@ -139,6 +141,8 @@ def _times(
     """Return (frame, how long it is shown [s]) in the order of showing."""
     if loop:
         return [(index, out_s / count) for index in range(count)]
+    if count == 1:
+        return [(0, out_s + hold_s + back_s + rest_s)]
     steps = count - 1
     out = [(index, out_s / steps) for index in range(steps)]
     back = [(index, back_s / steps) for index in range(steps, 0, -1)]

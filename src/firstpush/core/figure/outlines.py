@@ -174,6 +174,8 @@ def curved(shape: Geometry) -> Geometry:
             continue
         holes = [smoothed(shapely.get_coordinates(hole)) for hole in part.interiors]
         rings.append(shapely.Polygon(smoothed(shapely.get_coordinates(part.exterior)), holes))
+    if not rings:
+        return shape
     whole = rings[0] if len(rings) == 1 else shapely.union_all(rings)
     whole = whole.simplify(SIMPLIFY_MM)
     return whole if whole.is_valid else whole.buffer(0)

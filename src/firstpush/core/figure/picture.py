@@ -15,7 +15,7 @@ from firstpush.core.figure.view import Camera, choose_view, fitted
 LABEL_SIDE_MM = 13.0
 LABEL_BELOW_MM = 2.5
 ROOM_FOR_HEIGHT_MM = 17.0
-WORTH_A_BREAK = 1.12
+WORTH_A_BREAK = 1.08
 """How much larger the person must become for a break to be drawn."""
 
 

@@ -143,7 +143,7 @@ def view_score(
     _, _, toward = camera.axes
     flat = np.eye(3) - np.outer(toward, toward)
     score = 1.1 * _PREFERENCE[camera.name.split(",")[0]]
-    frames = [scene.start, scene.end]
+    frames = [pose.frame for pose in scene.poses] or [scene.start, scene.end]
     bounds = extent(scene, frames) if bounds is None else bounds
     large = fitted(camera, *bounds, left=0.0, top=0.0, width=aspect, height=1.0).scale
     score += LARGE_WEIGHT * float(np.log(large))
@@ -170,22 +170,22 @@ def view_score(
             for start, end in ((arm.shoulder, arm.elbow), (arm.elbow, arm.wrist)):
                 bone = end[frame] - start[frame]
                 seen = float(np.linalg.norm(flat @ bone) / np.linalg.norm(bone))
-                score += 0.5 * seen / len(sides)
+                score += 1.0 * seen / len(sides) / len(frames)
             near = float((arm.shoulder[frame] - trunk[frame]) @ toward) / scene.body.shoulder_half_width.value
-            score += 0.50 * near / len(sides)
+            score += 1.0 * near / len(sides) / len(frames)
             hand = camera.project(arm.hand[frame])
             behind_trunk = float((arm.hand[frame] - trunk[frame]) @ toward) < -0.02
             for blocker, radius, hides in ((trunk_xy, 0.17, behind_trunk), (head_xy, 0.13, True)):
                 distance = float(np.linalg.norm(hand.xy - blocker[frame]))
                 if hides and distance < radius:
-                    score -= 0.9 * (1 - distance / radius) / len(sides)
+                    score -= 1.8 * (1 - distance / radius) / len(sides) / len(frames)
             if scene.post_contact is not None and _post_hides(scene, camera, arm.elbow[frame]):
-                score -= 1.1 / len(sides)
+                score -= 2.2 / len(sides) / len(frames)
             if scene.band is not None and side in scene.band.hands:
                 held, end = scene.pull_point(side)[frame], _seen_end(scene, side, frame)
                 seen_band = _band_score(camera, held, end, trunk[frame], trunk_xy[frame])
                 seen_band -= _over_head(camera, held, end, head_xy[frame])
-                score += seen_band / len(scene.band.hands)
+                score += 2 * seen_band / len(scene.band.hands) / len(frames)
     return score - _hidden_things(scene, camera)
 
 
@@ -269,7 +269,7 @@ def choose_view(scene: Scene, *, aspect: float = 0.92) -> Camera:
     """Return the best of `candidates` for `scene` in a panel of `aspect` (width over height); the first of equals."""
     from firstpush.core.figure.figure_parts import extent
 
-    bounds = extent(scene, [scene.start, scene.end])
+    bounds = extent(scene, [pose.frame for pose in scene.poses] or [scene.start, scene.end])
     return max(candidates(), key=lambda camera: round(view_score(scene, camera, aspect=aspect, bounds=bounds), 9))
 
 
