@@ -83,7 +83,8 @@ def test_links_lead_somewhere(page: Path) -> None:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
 def test_docs_belittle_nobody(page: Path) -> None:
     """What is easy for one is not for another: the words that say otherwise stay out."""
-    found = re.findall(r"\b(simply|just|easily|obviously)\b", prose(page), re.I)
+    # "Just below shoulder height" is a place and stays.
+    found = re.findall(r"\b(simply|just(?! before| below| above| after)|easily|obviously)\b", prose(page), re.I)
     assert not found, f"{page.name}: {found}"
 
 

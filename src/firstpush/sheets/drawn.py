@@ -138,7 +138,7 @@ def _one(
     chain_width_mm: float,
     seed: int,
 ) -> DrawnExercise:
-    prepared = prepare(case, [exercise], seed=seed)
+    prepared = ranged(prepare(case, [exercise]), [exercise.id], seed=seed)
     setup = next(iter(prepared.setups.values()), None)
     reason = "" if setup is not None else prepared.left_out[0].reason
     svg, words = "", ""

@@ -29,12 +29,12 @@ from firstpush.sheets.words import (
     easier,
     evidence_words,
     facts,
+    figure_words,
     graver,
     harder,
     numbers,
     side_words,
 )
-from firstpush.sheets.words import figure_words
 
 FIGURE_MM = (118.0, 64.0)
 STOP_RULES = (

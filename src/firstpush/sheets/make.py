@@ -19,7 +19,7 @@ from firstpush.core.notices import Notice
 from firstpush.core.people.health import health_notices
 from firstpush.core.session.compose import compose
 from firstpush.core.session.document import session_document
-from firstpush.core.session.prepare import Prepared, prepare
+from firstpush.core.session.prepare import Prepared, prepare, ranged
 from firstpush.core.session.session import Session
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
@@ -65,8 +65,9 @@ def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[
     files : sequence of Path
         Input files, for the checksum in the footer.
     """
-    prepared = prepare(case, library().values(), seed=seed)
+    prepared = prepare(case, library().values())
     session = compose(prepared.candidates, minutes=minutes, seed=seed, left_out=prepared.left_out)
+    prepared = ranged(prepared, (item.candidate.id for item in session.items), seed=seed)
     notices = health_notices(case.athlete)
     checksum = input_checksum(files, minutes=minutes, seed=seed)
     look = look_for(case.athlete.name, sex=case.athlete.sex)

@@ -118,8 +118,7 @@ def _one_band(
     width = 1.15 * small * WEIGHTS.band / np.sqrt(max(stretch, 1.0))
     skip = {"post", "rail", "base plate"}
     if band.fixed_to == "chair":
-        skip |= {"seat", "axle", f"frame {'left' if run.end[1] > 0 else 'right'}"}
-        skip |= {"backrest"} if run.end[0] < 0 else {"footplate"}
+        skip |= _chair_skipped(run, camera)
     layers: list[Layer] = []
     start, end = run.start, run.end
     if band.grip == "handle" and not run.joined:
@@ -170,6 +169,14 @@ def _straps(
     return layers
 
 
+def _chair_skipped(run: Run, camera: Camera) -> set[str]:
+    """Return the parts of the chair that a band tied to it does not run behind: the tie goes round them."""
+    near = {"axle", f"frame {'left' if run.end[1] > 0 else 'right'}"}
+    if camera.facing(np.array([0.0, np.sign(run.end[1]), 0.0])) > 0:
+        near.add("seat")
+    return near | ({"backrest"} if run.end[0] < 0 else {"footplate"})
+
+
 def _behind(path: Geometry) -> Layer:
     """Return a band that runs behind something: thin and dashed."""
     return Layer(geometry=path, stroke=ACCENT, width=0.3, cap="butt", dash=(0.7, 0.7), role="detail")
@@ -177,23 +184,20 @@ def _behind(path: Geometry) -> Layer:
 
 def tie_layers(scene: Scene, camera: Camera, frame: int, parts: list[Part]) -> list[Layer]:
     """Return a small tie where the band is fixed to the chair; dashed where something is before it."""
-    import shapely
-
     if scene.band is None or scene.band.fixed_to != "chair":
         return []
+    import shapely
+
     layers: list[Layer] = []
     for run in runs(scene, frame):
         seen = camera.project(run.end)
         radius = max(0.017 * camera.scale, LEAST_TIE_MM)
         ring = shapely.Point(seen.xy).buffer(radius, quad_segs=6)
-        before = [
-            part
-            for part in parts
-            if part.name.startswith(("thigh", "shank", "torso", "upper", "forearm", "hand", "wheel"))
-            and shapely.contains_xy(part.opaque, *seen.xy)
-            and float(part.balls.front(seen.xy[None])[0]) > float(seen.depth) + 0.01 * camera.scale
-        ]
-        if before:
+        last = run.end + np.linspace(0.03, 0.0, 4)[:, None] * (run.start - run.end) / np.linalg.norm(
+            run.start - run.end
+        )
+        seen_part, _ = seen_pieces(last, camera, parts, skip=_chair_skipped(run, camera))
+        if not seen_part:
             layers.append(_behind(ring.boundary))
             continue
         layers += [

@@ -25,6 +25,7 @@ from firstpush.core.figure.things import bounce_layers
 from firstpush.core.figure.view import Camera
 
 CLOSED_M = 0.01
+LEAST_GHOST_MM2 = 3.0
 WAYS_APART_MM = 7.0
 HALF_OF_THE_MOVE = 0.6
 LEAST_HEAD_MOVE = np.radians(10.0)
@@ -49,14 +50,21 @@ def ghost_layers(scene: Scene, parts: list[Part], start: list[Part]) -> tuple[li
     line_width = 0.8 * WEIGHTS.outline
     body = union(*(part.opaque for part in parts if part.name not in names))
     low = [part.shape for part in start if part.name in names and not part.name.startswith("upper")]
-    over = union(*low).difference(union(*new).buffer(0.3)).intersection(body.buffer(-0.1))
+    over = whole_pieces(union(*low).difference(union(*new).buffer(0.3)).intersection(body.buffer(-0.1)))
     if over.area < 0.3 * union(*low).area:
         return behind_layers(pale, line_width), []
-    edge = union(*low).boundary.difference(union(*new)).intersection(body.buffer(-0.1))
+    edge = union(*low).boundary.difference(union(*new)).intersection(over.buffer(0.1))
     return behind_layers(pale, line_width), [
         Layer(geometry=over, fill=PAPER, opacity=0.30),
         Layer(geometry=edge, stroke=PAPER, width=0.7 * line_width, opacity=0.75, role="detail"),
     ]
+
+
+def whole_pieces(area: Geometry) -> Geometry:
+    """Return `area` without scraps too small to be read as part of an arm."""
+    import shapely
+
+    return union(*(piece for piece in shapely.get_parts(area) if piece.area > LEAST_GHOST_MM2))
 
 
 def behind_layers(pale: Geometry, width: float) -> list[Layer]:

@@ -127,6 +127,8 @@ _PREFERENCE = {
 
 
 LARGE_WEIGHT = 3.5
+ROUND_WEIGHT = 3.0
+RING_CLOSES_M = 0.02
 
 
 def view_score(
@@ -164,6 +166,7 @@ def view_score(
         length = float(np.linalg.norm(way, axis=-1).sum())
         if length > 0.03:
             score += 1.8 * float(np.linalg.norm(way @ flat, axis=-1).sum()) / length / len(sides)
+            score -= ROUND_WEIGHT * _edge_on(camera, arm.hand) / len(sides)
             across_head = np.linalg.norm(camera.project(arm.hand).xy - head_xy, axis=-1) < 0.13
             score -= 1.2 * float(across_head.mean()) / len(sides)
         for frame in frames:
@@ -187,6 +190,16 @@ def view_score(
                 seen_band -= _over_head(camera, held, end, head_xy[frame])
                 score += 2 * seen_band / len(scene.band.hands) / len(frames)
     return score - _hidden_things(scene, camera)
+
+
+def _edge_on(camera: Camera, places: Array) -> float:
+    """Return how far a hand that goes round in a ring (F, 3) is seen from its edge, 0 to 1; 0 for any other way."""
+    if float(np.linalg.norm(places[-1] - places[0])) > RING_CLOSES_M:
+        return 0.0
+    spokes = places - places.mean(axis=0)
+    swept = np.cross(spokes[:-1], spokes[1:]).sum(axis=0)
+    size = float(np.linalg.norm(swept))
+    return 0.0 if size < 1e-6 else 1.0 - abs(float(swept @ camera.axes[2])) / size
 
 
 def _seen_end(scene: Scene, side: Side, frame: int) -> Array:

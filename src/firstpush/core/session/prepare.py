@@ -14,6 +14,7 @@ from firstpush.core.session.candidate import Candidate, LeftOut
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
 from firstpush.core.setup.search import search_setup
+from firstpush.core.setup.uncertainty import with_ranges
 
 FIRST_SIDE: Side = "right"
 """The side that begins: a habit, so that sheets read alike."""
@@ -37,15 +38,16 @@ class Prepared:
     left_out: tuple[LeftOut, ...]
 
 
-def prepare(case: Circumstances, exercises: Iterable[Exercise], *, seed: int = 0) -> Prepared:
-    """Set every exercise up for one athlete, on each side that can do it.
+def prepare(
+    case: Circumstances,
+    exercises: Iterable[Exercise],
+) -> Prepared:
+    """Set every exercise up for one athlete, on each side that can do it; ranges come when the session is chosen.
 
     Parameters
     ----------
     case : Circumstances
     exercises : iterable of Exercise
-    seed : int
-        For the ranges of predicted loads.
 
     Returns
     -------
@@ -57,7 +59,7 @@ def prepare(case: Circumstances, exercises: Iterable[Exercise], *, seed: int = 0
     candidates, left_out = [], []
     last: BandSetup | None = None
     for exercise in exercises:
-        done, answers = _both_sides(exercise, case, last, seed)
+        done, answers = _both_sides(exercise, case, last)
         if not done:
             left_out.append(LeftOut(exercise=exercise, reason=_why_not(answers=answers)))
             continue
@@ -66,6 +68,25 @@ def prepare(case: Circumstances, exercises: Iterable[Exercise], *, seed: int = 0
         candidates.append(replace(_candidate(done, about), family=family.get(exercise.id)))
         last = next(iter(done.values())).band or last
     return Prepared(setups=setups, candidates=tuple(candidates), left_out=tuple(left_out))
+
+
+def ranged(prepared: Prepared, ids: Iterable[str], *, seed: int = 0) -> Prepared:
+    """Return `prepared` with the ranges of loads and pulls for the exercises `ids`, those that are printed.
+
+    Parameters
+    ----------
+    prepared : Prepared
+    ids : iterable of str
+        Of the exercises chosen.
+    seed : int
+        For the draws.
+    """
+    wanted = set(ids)
+    setups = {
+        (id_, side): with_ranges(setup, rng=np.random.default_rng(seed)) if id_ in wanted else setup
+        for (id_, side), setup in prepared.setups.items()
+    }
+    return replace(prepared, setups=setups)
 
 
 def families(exercises: Iterable[Exercise]) -> dict[str, str]:
@@ -89,13 +110,13 @@ def families(exercises: Iterable[Exercise]) -> dict[str, str]:
 
 
 def _both_sides(
-    exercise: Exercise, case: Circumstances, last: BandSetup | None, seed: int
+    exercise: Exercise, case: Circumstances, last: BandSetup | None
 ) -> tuple[dict[Side, ExerciseSetup], list[SetupAnswer]]:
     """Return the set-ups by side; one alone for both arms together; a one-arm variant only if a side needs it."""
     other: Side = "left" if FIRST_SIDE == "right" else "right"
 
     def answer(side: Side, like: BandSetup | None) -> SetupAnswer:
-        return search_setup(exercise, case, side=side, best=1, like=like, rng=np.random.default_rng(seed))
+        return search_setup(exercise, case, side=side, best=1, like=like, ranges=False)
 
     first = answer(FIRST_SIDE, last)
     done: dict[Side, ExerciseSetup] = {FIRST_SIDE: first.best} if first.best else {}

@@ -17,9 +17,8 @@ from firstpush.core.setup.judge import Trial, chair, trunk
 from firstpush.core.setup.loads import NamedLoad, all_moments, chain_load, named_load
 from firstpush.core.setup.pull_points import Line, forces_on_arms
 from firstpush.core.setup.readiness import Readiness
-from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup, LimitingLink
+from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup, LimitingLink, unranged
 from firstpush.core.setup.targets import Target, target_of_link
-from firstpush.core.setup.uncertainty import Samples, draws, estimate, sampled
 
 SLOW_ENOUGH = Measured(
     name="shortest phase for which quasi-static moments are printed without a word",
@@ -82,9 +81,8 @@ def finished(
     target: Target | None,
     ready: Readiness,
     support: tuple[str, ...],
-    rng: np.random.Generator,
 ) -> ExerciseSetup:
-    """Return the whole exercise set-up for one way to lay the band (or for a ball, or for nothing).
+    """Return the whole exercise set-up for one way to lay the band (or a ball, or nothing); its ranges come later.
 
     Parameters
     ----------
@@ -97,28 +95,12 @@ def finished(
     target : Target or None
     ready : Readiness
     support : tuple of str
-    rng : numpy Generator
     """
     bones = trial.movement.skeleton
     forces = _forces(trial, band, pull_lines)
     named = load.of(forces) if load is not None else None
     limiting = None if named is None else _limiting(case, trial, load, named, target)
     pulled = bool(forces) and band is not None
-    samples = None
-    if named is not None and limiting is not None and (band is None or band.tension is not None):
-        samples = sampled(
-            trial.exercise,
-            case.body,
-            case.chair,
-            trial.movement,
-            side=trial.side,
-            attach=trial.attach,
-            band=band,
-            ball_mass=trial.ball.mass if trial.ball else 0.0,
-            load=named,
-            limiting=limiting,
-            drawn=draws(rng),
-        )
     hold = trunk(case, trial, forces)
     stability = chair(case, trial, forces) if pulled else None
     return ExerciseSetup(
@@ -137,8 +119,8 @@ def finished(
         forces=forces,
         load=named,
         limiting=limiting,
-        peak=_peak(load, named, samples),
-        pull=_pull(forces, samples),
+        peak=_peak(load, named),
+        pull=_pull(forces) if pulled else None,
         moments=all_moments(case.body, bones, forces, trial.attach),
         centre=whole_centre(case, bones, trial.held_ball),
         stability=stability,
@@ -202,17 +184,14 @@ def _targets_of_links(case: Circumstances, trial: Trial, target: Target) -> list
     return [replace(each, value=each.value * share, kind=target.kind) if share != 1 else each for each in own]
 
 
-def _peak(load: NamedLoad | None, named: Array | None, samples: Samples | None) -> Estimate | None:
-    if load is None or named is None or samples is None:
+def _peak(load: NamedLoad | None, named: Array | None) -> Estimate | None:
+    if load is None or named is None:
         return None
-    return estimate(float(named[load.limiting_frame(named)]), samples.peak, "N·m")
+    return unranged(float(named[load.limiting_frame(named)]), "N·m")
 
 
-def _pull(forces: dict[Side, Array], samples: Samples | None) -> Estimate | None:
-    if samples is None or samples.pull is None:
-        return None
-    largest = max(float(np.linalg.norm(force, axis=-1).max()) for force in forces.values())
-    return estimate(largest, samples.pull, "N")
+def _pull(forces: dict[Side, Array]) -> Estimate:
+    return unranged(max(float(np.linalg.norm(force, axis=-1).max()) for force in forces.values()), "N")
 
 
 def _notices(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,6 +43,11 @@ class Estimate:
         return f"{self.number} {self.unit}"
 
     @property
+    def ranged(self) -> bool:
+        """Whether the range is known yet."""
+        return not (math.isnan(self.low) or math.isnan(self.high))
+
+    @property
     def digits(self) -> int:
         """Decimals that the range allows: none once it is wider than 1."""
         return 0 if self.high - self.low >= 1 else 1
@@ -57,6 +63,11 @@ class Estimate:
         """The range alone with its unit, for the athlete's forces: "24-31 N"."""
         d = self.digits
         return f"{self.low:.{d}f}-{self.high:.{d}f} {self.unit}"
+
+
+def unranged(value: float, unit: str) -> Estimate:
+    """Return an estimate whose range is not known yet; printing it shows that, a JSON file refuses it."""
+    return Estimate(value=value, low=math.nan, high=math.nan, unit=unit)
 
 
 @dataclass(frozen=True, kw_only=True)

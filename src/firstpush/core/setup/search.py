@@ -27,6 +27,7 @@ from firstpush.core.setup.pull_points import Line, forces_on_arms, lines
 from firstpush.core.setup.readiness import Readiness, one_arm, readiness
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
 from firstpush.core.setup.targets import Target, target_for
+from firstpush.core.setup.uncertainty import with_ranges
 
 NEAR_ENOUGH = Measured(
     name="load over the wanted load, farthest still called fitting",
@@ -83,6 +84,7 @@ def search_setup(
     best: int = 3,
     like: BandSetup | None = None,
     rng: np.random.Generator | None = None,
+    ranges: bool = True,
 ) -> SetupAnswer:
     """Return the best ways to set up `exercise` on `side` for one athlete in one venue.
 
@@ -100,6 +102,9 @@ def search_setup(
         A set-up just used (the other side, the exercise before): the same band, mark and height is preferred.
     rng : numpy Generator, optional
         For the ranges; a fixed one when left out, so that the same input gives the same digits.
+    ranges : bool
+        Whether to find the ranges of load and pull, which takes most of the time; see
+        `firstpush.core.setup.uncertainty.with_ranges` for finding them later.
 
     Returns
     -------
@@ -111,7 +116,6 @@ def search_setup(
             setups=(), answer=_sentence(exercise, side, ready.reason), tried=0, failed={}, notices=ready.notices
         )
     target = target_for(exercise, case.athlete, side=side, given=target_nm)
-    rng = rng if rng is not None else np.random.default_rng(20)
     outcomes: list[_Tried] = []
     for form, strap, free_hand, support in _ways(ready.exercise, case):
         try:
@@ -129,23 +133,26 @@ def search_setup(
             ball=None,
         )
         tried = (
-            _with_band(case, trial, target, ready, support, best, like, rng)
+            _with_band(case, trial, target, ready, support, best, like)
             if form.band
-            else _without_band(case, trial, target, ready, support, rng)
+            else _without_band(case, trial, target, ready, support)
         )
         outcomes.append(tried)
         if tried.setups and not any(notice.id == "lighter-than-wanted" for notice in tried.setups[0].notices):
             break
     found = [tried for tried in outcomes if tried.setups]
     chosen = max(found, key=_load_reached) if found else _all_reasons(outcomes)
-    if chosen.setups:
-        best_one = chosen.setups[0]
+    setups = chosen.setups
+    if ranges:
+        # The same draws for every set-up: they are compared with paired errors.
+        seed = int((rng if rng is not None else np.random.default_rng(20)).integers(2**32))
+        setups = tuple(with_ranges(each, rng=np.random.default_rng(seed)) for each in setups)
+    if setups:
+        best_one = setups[0]
         answer = f"{best_one.exercise.title}, {side}: {best_one.peak or 'set up by place and time'}"
     else:
         answer = _sentence(exercise, side, chosen.sentence)
-    return SetupAnswer(
-        setups=chosen.setups, answer=answer, tried=chosen.tried, failed=chosen.failed, notices=ready.notices
-    )
+    return SetupAnswer(setups=setups, answer=answer, tried=chosen.tried, failed=chosen.failed, notices=ready.notices)
 
 
 def _sentence(exercise: Exercise, side: Side, reason: str) -> str:
@@ -198,7 +205,6 @@ def _with_band(
     support: tuple[str, ...],
     best: int,
     like: BandSetup | None,
-    rng: np.random.Generator,
 ) -> _Tried:
     use, bones = trial.exercise.band, trial.movement.skeleton
     assert use is not None, "only called for exercises with a band"
@@ -218,7 +224,7 @@ def _with_band(
     for wrong, kept in grid.fits.items():
         _strike(standing, kept, wrong, failed)
     if all(piece.law.c1 is None for piece in chosen):
-        return _by_place(case, trial, grid, pull_lines, standing, target, ready, support, failed, rng)
+        return _by_place(case, trial, grid, pull_lines, standing, target, ready, support, failed)
     assert target is not None, "an exercise with a band names a load"
     measured = np.isfinite(grid.peak)
     _strike(standing, measured, "pull never measured", failed)
@@ -232,7 +238,7 @@ def _with_band(
     _strike(standing, np.nan_to_num(grid.peak, nan=np.inf) <= ceiling, "heavier than wanted", failed)
     passing, looked = _judged(case, trial, grid, pull_lines, standing, _cost(grid, target, trial, like), failed, best)
     setups = tuple(
-        finished(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support, rng)
+        finished(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support)
         for index in passing
     )
     if setups and _is_lighter(setups[0]):
@@ -261,7 +267,6 @@ def _judged(
     """Return the grid indices of the best set-ups that pass every hard check, judged in the order of their fit."""
     order = np.argsort(np.where(standing, cost, np.inf), axis=None, kind="stable")
     order = order[: min(LOOK_AT, int(standing.sum()))]
-    free = way_is_free(case, trial, pull_lines, grid.anchors.points)
     passing: list[tuple[int, int, int]] = []
     looked = 0
     on_post = trial.exercise.band is not None and trial.exercise.band.fixed_to == "post"
@@ -279,7 +284,9 @@ def _judged(
         )
         points = grid.anchors.points[a]
         forces = forces_on_arms(pull_lines, points if on_post else None, tension)
-        kept = checked(case, trial, pull_lines, anchors=points, marks=grid.marks[s], forces=forces, free=free[a])
+        places, of_place = np.unique(a, return_inverse=True)
+        free = way_is_free(case, trial, pull_lines, grid.anchors.points[places])[of_place]
+        kept = checked(case, trial, pull_lines, anchors=points, marks=grid.marks[s], forces=forces, free=free)
         alive = np.ones(p.size, dtype=bool)
         for wrong in CONDITIONS:
             _strike(alive, kept[wrong], wrong, failed)
@@ -337,7 +344,6 @@ def _by_place(
     ready: Readiness,
     support: tuple[str, ...],
     failed: dict[str, int],
-    rng: np.random.Generator,
 ) -> _Tried:
     """Return a set-up by length and distance alone, when no band was ever pulled with a scale."""
     elongation = np.broadcast_to(grid.largest_stretch[None] - 1, standing.shape)
@@ -348,7 +354,7 @@ def _by_place(
     flat = int(np.argmin(np.where(standing, np.abs(elongation - UNMEASURED_ELONGATION.value), np.inf)))
     p, s, a = (int(axis) for axis in np.unravel_index(flat, standing.shape))
     laid = band_setup(grid, pull_lines, (p, s, a), trial)
-    done = finished(case, trial, laid, pull_lines, None, target, ready, support, rng)
+    done = finished(case, trial, laid, pull_lines, None, target, ready, support)
     notice = Notice(
         id="set-up-without-newtons",
         level="caution",
@@ -367,7 +373,6 @@ def _without_band(
     target: Target | None,
     ready: Readiness,
     support: tuple[str, ...],
-    rng: np.random.Generator,
 ) -> _Tried:
     """Return the set-up of an exercise with a ball, a post to lean on, or nothing but floor."""
     missing = _what_is_missing(case, trial, use_post=trial.exercise.needs.post)
@@ -384,7 +389,7 @@ def _without_band(
         ball = _ball_for(case, trial, fitting, target)
     trial = replace(trial, ball=ball)
     load = load_of(case, trial, target)
-    done = finished(case, trial, None, (), load, target, ready, support, rng)
+    done = finished(case, trial, None, (), load, target, ready, support)
     if trial.exercise.static and not np.all(trunk(case, trial, done.forces).holds):
         return _Tried(setups=(), failed={CONDITIONS[3]: 1}, tried=1, sentence="the trunk does not hold the posture")
     return _Tried(setups=(done,), failed={}, tried=1, sentence="")

@@ -20,7 +20,7 @@ from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup, Limi
 
 SAMPLES = 10_000
 QUANTILES = (0.05, 0.95)
-FRAMES_LOOKED_AT = 5
+FRAMES_LOOKED_AT = 3
 """Frames of a movement that the samples are drawn on, the one of the largest load always among them."""
 
 ANGLE_SPREAD = Measured(
@@ -140,6 +140,23 @@ def estimate(value: float, samples: Array, unit: str) -> Estimate:
     """Return `value` with the range that nine of ten `samples` lie in."""
     low, high = np.quantile(samples, QUANTILES)
     return Estimate(value=value, low=float(min(low, value)), high=float(max(high, value)), unit=unit)
+
+
+def with_ranges(setup: ExerciseSetup, *, rng: np.random.Generator) -> ExerciseSetup:
+    """Return the set-up with the ranges of its largest load and pull; what states no load stays as it is.
+
+    Parameters
+    ----------
+    setup : ExerciseSetup
+    rng : numpy Generator
+    """
+    if setup.load is None or setup.peak is None or (setup.band is not None and setup.band.tension is None):
+        return replace(setup, peak=None, pull=None)
+    samples = _of_setup(setup, draws(rng))
+    pull = None
+    if setup.pull is not None and samples.pull is not None:
+        pull = estimate(setup.pull.value, samples.pull, "N")
+    return replace(setup, peak=estimate(setup.peak.value, samples.peak, "N·m"), pull=pull)
 
 
 def step_between(before: ExerciseSetup, after: ExerciseSetup, *, rng: np.random.Generator) -> Estimate:
