@@ -15,7 +15,7 @@ from firstpush.core.exercises.definition import Exercise
 from firstpush.core.figure.from_setup import SHORTEST_CHAIN, scene_of
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.still import draw_still
-from firstpush.core.session.prepare import FIRST_SIDE, Prepared, prepare
+from firstpush.core.session.prepare import FIRST_SIDE, Prepared, prepare, ranged
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.sheets.words import Setups, figure_words
 
