@@ -114,3 +114,14 @@ def test_the_demo_needs_nothing(tmp_path: Path) -> None:
     made = tmp_path / "firstpush-demo"
     assert {"session.json", "session.pdf", "figures"} == {path.name for path in made.iterdir()}
     assert "Open firstpush-demo/session.pdf" in done.stderr.replace("\\", "/")
+
+
+def test_drawings_that_move_are_made_when_asked_for(tmp_path: Path) -> None:
+    """With `--moving` each exercise of the session has a still and a moving drawing."""
+    done = run("session", *INPUT, "--minutes", "5", "--out", str(tmp_path), "--moving")
+    assert done.returncode == 0, done.stderr
+    files = written(tmp_path)
+    items = json.loads(files["session.json"])["items"]
+    drawings = {f"figures/{item['exercise']}{kind}.svg" for item in items for kind in ("", "_moving")}
+    assert set(files) == {"session.json", "session.pdf", *drawings}
+    assert all(b"prefers-reduced-motion" in files[name] for name in drawings if name.endswith("_moving.svg"))

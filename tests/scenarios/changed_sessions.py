@@ -18,7 +18,7 @@ from firstpush.core.people.athlete import SIDES, ArmFunction, Athlete, Side
 from firstpush.core.people.athlete_file import load_athlete
 from firstpush.core.people.health import health_notices
 from firstpush.core.session.compose import compose
-from firstpush.core.session.prepare import Prepared, prepare
+from firstpush.core.session.prepare import Prepared, prepare, ranged
 from firstpush.core.session.session import Session
 from firstpush.core.setup.circumstances import circumstances
 from firstpush.core.setup.result import ExerciseSetup
@@ -94,6 +94,7 @@ class Made:
 def made(athlete: Athlete = RUNA, kit: Kit = CUPBOARD, venue: Venue = HALL, minutes: float = MINUTES) -> Made:
     """Return the session of `athlete`, made once for all tests that ask for the same."""
     prepared = prepare(circumstances(athlete, kit, venue), [library()[name] for name in FIRST_SIX])
+    prepared = ranged(prepared, FIRST_SIX)
     session = compose(prepared.candidates, minutes=minutes, left_out=prepared.left_out)
     contents = sheet_contents(
         session,

@@ -77,8 +77,9 @@ def case_of(athlete: Athlete = RUNA, kit: Kit = CUPBOARD, venue: Venue = HALL) -
 
 
 def searched(exercise: str | Exercise, side: Side = "right", *, case: Circumstances | None = None, **how: Any) -> Any:
-    """Return the answer of the search for an exercise by name or as it is."""
+    """Return the answer of the search for an exercise by name or as it is; ranges only where they are asked for."""
     wanted = exercise_named(exercise) if isinstance(exercise, str) else exercise
+    how.setdefault("ranges", False)
     answer: SetupAnswer = search_setup(wanted, case_of() if case is None else case, side=side, **how)
     return answer
 

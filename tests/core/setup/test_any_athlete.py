@@ -246,13 +246,14 @@ def is_sound(setup: ExerciseSetup, athlete: Athlete) -> None:
         assert np.all(np.isfinite(force))
     if setup.peak is not None and setup.target is not None:
         assert np.isfinite(setup.peak.value)
-        assert setup.peak.low <= setup.peak.value <= setup.peak.high
+        if setup.peak.ranged:
+            assert setup.peak.low <= setup.peak.value <= setup.peak.high
         # In a chain the target is that of the first link, the peak that of the link that sets the band.
         if setup.target.kind != "given" and setup.ball is None and not setup.exercise.loaded_links:
             assert setup.peak.value <= max(setup.target.largest, 1.25 * setup.target.value) + 1e-9
 
 
-@settings(SLOW, max_examples=150)
+@settings(SLOW, max_examples=120)
 @given(
     athlete=athletes(),
     kit=kits(),
@@ -276,7 +277,7 @@ def test_every_exercise_gives_set_ups_or_one_sentence(
         is_sound(setup, athlete)
 
 
-@settings(SLOW, max_examples=70)
+@settings(SLOW, max_examples=50)
 @given(
     athlete=athletes(),
     bands=st.lists(bands(0), min_size=2, max_size=4),
@@ -309,7 +310,7 @@ def test_able_arms_get_sound_set_ups(
         is_sound(setup, able)
 
 
-@settings(SLOW, max_examples=6)
+@settings(SLOW, max_examples=3)
 @given(athlete=athletes(), kit=kits(), venue=venues(), minutes=st.sampled_from([6.0, 12.0, 20.0]))
 def test_every_athlete_gets_a_session_or_a_reason(athlete: Athlete, kit: Kit, venue: Venue, minutes: float) -> None:
     """Every exercise of the library is in the session or left out with a reason; the time is kept."""

@@ -37,7 +37,7 @@ def _inner(outer: str, name: str) -> str:
 @pytest.mark.parametrize("name", list(library()))
 def test_it_is_json_with_units_in_the_keys(name: str) -> None:
     """Every number stands under a key with its unit, or is a count, a share or a factor; nothing is NaN or infinite."""
-    document = answer_document(searched(name, "left"), frames=True)
+    document = answer_document(searched(name, "left", ranges=True), frames=True)
     text = json.dumps(document, allow_nan=False)
     assert json.loads(text) == document
     plain = {"strands", "tried", "share_of_movement", "factor", "trunk_factor", "chair_factor", "stretch"}
@@ -48,7 +48,7 @@ def test_it_is_json_with_units_in_the_keys(name: str) -> None:
 @pytest.mark.parametrize("name", BANDED)
 def test_each_frame_can_be_checked_from_the_document_alone(name: str) -> None:
     """Moment about the shoulder from the segments and the hand force of the document: -sum (r - joint) x F."""
-    setup = best(name)
+    setup = best(name, ranges=True)
     document = setup_document(setup, frames=True)
     for frame in document["frames"]:
         for side in SIDES:
@@ -65,7 +65,7 @@ def test_each_frame_can_be_checked_from_the_document_alone(name: str) -> None:
 @pytest.mark.parametrize("name", BANDED)
 def test_tension_and_length_belong_together(name: str) -> None:
     """In every frame tension is n (c1 + c2/l) (l - 1/l²) at the stretch given, and length is stretch times mark."""
-    document = setup_document(best(name), frames=True)
+    document = setup_document(best(name, ranges=True), frames=True)
     band = document["band"]
     for frame in document["frames"]:
         stretch = frame["stretch"]
@@ -96,8 +96,11 @@ def test_a_margin_that_was_not_computed_is_null() -> None:
 
 def test_frames_are_only_given_when_asked_for() -> None:
     """Without frames the document is short."""
-    assert "frames" not in setup_document(best("seated_row"))
-    assert len(setup_document(best("seated_row"), frames=True)["frames"]) == best("seated_row").movement.share.size
+    assert "frames" not in setup_document(best("seated_row", ranges=True))
+    assert (
+        len(setup_document(best("seated_row", ranges=True), frames=True)["frames"])
+        == best("seated_row").movement.share.size
+    )
 
 
 def test_a_refusal_is_a_document_too() -> None:

@@ -396,7 +396,7 @@ def test_a_set_up_just_used_is_kept_where_it_serves() -> None:
 
 def test_the_same_question_gets_the_same_answer() -> None:
     """Two searches agree to the last digit, ranges included."""
-    one, two = (searched("external_rotation_90") for _ in range(2))
+    one, two = (searched("external_rotation_90", ranges=True) for _ in range(2))
     assert one.answer == two.answer
     assert [setup.peak for setup in one.setups] == [setup.peak for setup in two.setups]
     assert [setup.pull for setup in one.setups] == [setup.pull for setup in two.setups]

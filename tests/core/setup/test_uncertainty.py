@@ -73,7 +73,7 @@ def one_at_a_time(step: float) -> Draws:
 @pytest.mark.parametrize("side", SIDES)
 def test_the_range_holds_the_value(name: str, side: Any) -> None:
     """The value lies inside its range, and nothing is given with more digits than the range allows."""
-    setup = best(name, side)
+    setup = best(name, side, ranges=True)
     for estimate in filter(None, (setup.peak, setup.pull)):
         assert estimate.low <= estimate.value <= estimate.high
         assert estimate.high > estimate.low
@@ -156,9 +156,9 @@ def test_a_short_mark_is_less_sure_than_a_long_one() -> None:
 
 def test_the_same_seed_gives_the_same_range_and_another_nearly_the_same() -> None:
     """Digits follow from the seed; another seed moves the ends of 10,000 samples by little."""
-    one = searched("seated_row", rng=np.random.default_rng(5), best=1).best
-    two = searched("seated_row", rng=np.random.default_rng(5), best=1).best
-    other = searched("seated_row", rng=np.random.default_rng(6), best=1).best
+    one = searched("seated_row", rng=np.random.default_rng(5), best=1, ranges=True).best
+    two = searched("seated_row", rng=np.random.default_rng(5), best=1, ranges=True).best
+    other = searched("seated_row", rng=np.random.default_rng(6), best=1, ranges=True).best
     assert one.peak == two.peak and one.pull == two.pull
     assert other.peak.value == one.peak.value
     assert other.peak.low == pytest.approx(one.peak.low, rel=0.03)

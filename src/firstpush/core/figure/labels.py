@@ -17,6 +17,8 @@ from firstpush.core.figure.view import Camera
 LETTERING_PT = 9.0
 GAP_MM = 0.8
 ARROW_MM = 1.5
+TEXT_HIT_COST = 10.0
+"""Of a square millimetre of lettering over something drawn, in millimetres that a line is moved aside."""
 
 _WIDTH_EM = {" ": 0.28, ".": 0.21, ",": 0.21, "·": 0.24, "1": 0.41, "c": 0.49, "i": 0.26, "l": 0.27, "–": 0.51}
 _WIDTH_EM |= {"m": 0.85, "w": 0.69, "%": 0.92, "M": 0.83, "W": 0.86, "D": 0.67, "G": 0.70, "H": 0.70, "N": 0.70}
@@ -88,16 +90,18 @@ def _boxes(
     length = float(np.linalg.norm(way))
     unit = way / length if length > 0 else np.array([1.0, 0.0])
     need = abs(unit[0]) * width + abs(unit[1]) * height + 2 * GAP_MM
-    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78):
+    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.1, 0.9, -0.05, 1.05, -0.2, 1.2):
         centre = a + share * way
         free = min(share, 1 - share) * 2 * length
         if free > need + 3.2 * ARROW_MM:
             yield 0.25 * abs(share - 0.5), (centre[0] - width / 2, centre[1] - height / 2, width, height)
         normal = np.array([-unit[1], unit[0]])
-        for sign in (1.0, -1.0):
-            away = abs(normal[0]) * width / 2 + abs(normal[1]) * height / 2 + GAP_MM
-            middle = centre + sign * away * normal
-            yield 0.5 + abs(share - 0.5), (middle[0] - width / 2, middle[1] - height / 2, width, height)
+        for further in (0.0, 1.6):
+            away = abs(normal[0]) * width / 2 + abs(normal[1]) * height / 2 + GAP_MM + further
+            for sign in (1.0, -1.0):
+                middle = centre + sign * away * normal
+                box = (middle[0] - width / 2, middle[1] - height / 2, width, height)
+                yield 0.5 + abs(share - 0.5) + 0.4 * further, box
 
 
 def placed(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from firstpush.core.figure.breaks import WAVE_MM
 from firstpush.core.figure.labels import Lettered, lettered, placed, text_width
 from firstpush.core.figure.one_frame import drawn_area
 from firstpush.core.figure.outlines import Part, union
@@ -66,7 +67,7 @@ def dimension_labels(
     strip = picture.strip
     if strip is not None:
         low, high = sorted((strip.near_x, strip.far_x))
-        aside.append(shapely.box(low - 0.4, 0.0, high + 0.4, height))
+        aside.append(shapely.box(low - WAVE_MM, 0.0, high + WAVE_MM, height))
     return placed(
         picture.scene.dimensions,
         picture.camera,

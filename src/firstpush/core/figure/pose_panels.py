@@ -36,56 +36,64 @@ EDGE_MM = 0.6
 ASPECT = 0.75
 MOST_WHOLE_PANELS = 3
 """With more panels than this, all but the first show the body from the lap upwards."""
+MOST_IN_A_ROW = 4
 BELOW_LAP_MM = 2.0
 LARGER = 1.4
 """How much larger those are drawn than the first (our choice: the first shows the set-up, they show the movement)."""
 
 
 @dataclass(frozen=True, kw_only=True)
+class _Panel:
+    """One panel: its box on the page and where the drawing's own place (0, 0) lies [mm]."""
+
+    left: float
+    top: float
+    width: float
+    shift: float
+    drop: float
+    camera: Camera
+    strip: Strip | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class _Layout:
-    """Boxes of the panels, camera and break of each; `shifts` are the page places of x 0 in each panel [mm]."""
+    """All panels; `lap_y` is the height of the lap in the drawings of those that end there [mm]."""
 
     scene: Scene
-    cameras: tuple[Camera, ...]
-    strips: tuple[Strip | None, ...]
-    widths: tuple[float, ...]
-    shifts: tuple[float, ...]
+    panels: tuple[_Panel, ...]
     lap_y: float | None
 
 
 def pose_panels(scene: Scene, *, width: float, height: float, scheme: Scheme, view: Camera | None = None) -> str:
-    """Return the body of an SVG: every pose of `scene` from left to right in a box `width` by `height` [mm].
+    """Return the body of an SVG: every pose of `scene`, from left to right, in a box `width` by `height` [mm].
 
     A post is drawn in the first panel only, the band of the others ends at a break; where the post stands close by,
-    every panel shows it. With many poses the others show the body from the lap upwards, larger.
+    every panel shows it. With many poses the others show the body from the lap upwards, larger, in one row or two.
     """
     frames = tuple(pose.frame for pose in scene.poses)
     layout = _layout(replace(scene, start=frames[0], end=frames[-1]), frames, width=width, height=height, view=view)
     scene = layout.scene
-    body, x = [], 0.0
+    body = []
     before: list[Part] | None = None
     statics: dict[tuple[bool, float], Static] = {}
-    for index, pose in enumerate(scene.poses):
-        camera, strip = layout.cameras[index], layout.strips[index]
-        with_post = index == 0 or strip is None
+    for index, (pose, panel) in enumerate(zip(scene.poses, layout.panels, strict=True)):
+        camera, lap = panel.camera, layout.lap_y if index else None
+        with_post = index == 0 or panel.strip is None
         shown = replace(scene, start=frames[max(index - 1, 0)], end=pose.frame, post_shown=with_post)
-        lap = layout.lap_y if index else None
         key = (with_post, camera.scale)
         if key not in statics:
             statics[key] = static_parts(shown, camera, above=lap)
             before = ordered_parts(shown, camera, statics[key], shown.start) if index else None
-        static = statics[key]
-        parts = ordered_parts(shown, camera, static, pose.frame)
-        panel, shift = layout.widths[index], layout.shifts[index]
-        picture = Picture(scene=shown, camera=camera, strip=strip)
+        parts = ordered_parts(shown, camera, statics[key], pose.frame)
+        picture = Picture(scene=shown, camera=camera, strip=panel.strip)
         letters, floor_y = "", None
         if index == 0:
             letters, floor_y = letter_dimensions(
-                picture, parts, pose.frame, width=panel, height=height, left=-shift, scheme=scheme
+                picture, parts, pose.frame, width=panel.width, height=height, left=-panel.shift, scheme=scheme
             )
         drawn, _ = frame_body(
             picture,
-            static,
+            statics[key],
             pose.frame,
             scheme=scheme,
             ghost_of=before if index else None,
@@ -94,26 +102,26 @@ def pose_panels(scene: Scene, *, width: float, height: float, scheme: Scheme, vi
         )
         before = parts
         if lap is not None:
-            drawn = _from_the_lap(drawn, lap, panel, shift, scheme)
-        title = heading(
-            pose.name[:1].upper() + pose.name[1:], index + 1, x=0.6, y=0.6, scheme=scheme, room=panel + GAP_MM
-        )
+            drawn = _from_the_lap(drawn, lap, panel, scheme)
+        words = pose.name[:1].upper() + pose.name[1:]
+        title = heading(words, index + 1, x=0.6, y=0.6, scheme=scheme, room=panel.width + GAP_MM)
+        place = f"{number(panel.left)} {number(panel.top)}"
+        inner = f"{number(panel.shift)} {number(panel.drop)}"
         body.append(
-            f'<g transform="translate({number(x)} 0)">'
-            f'<g transform="translate({number(shift)} 0)">{drawn}{letters}</g>{title}</g>'
+            f'<g transform="translate({place})"><g transform="translate({inner})">{drawn}{letters}</g>{title}</g>'
         )
-        x += panel + GAP_MM
     return "".join(body)
 
 
-def _from_the_lap(drawn: str, lap_y: float, panel: float, shift: float, scheme: Scheme) -> str:
+def _from_the_lap(drawn: str, lap_y: float, panel: _Panel, scheme: Scheme) -> str:
     """Return `drawn` down to a break line at page height `lap_y`, within the panel."""
-    low, high = EDGE_MM - shift, panel - EDGE_MM - shift
-    x, wave = wavy(low, high)
-    edge = np.stack([x, lap_y + wave], axis=-1)
     import shapely
 
-    area = shapely.Polygon(np.concatenate([[(low, 0.0)], edge, [(high, 0.0)]]))
+    low, high = EDGE_MM - panel.shift, panel.width - EDGE_MM - panel.shift
+    x, wave = wavy(low, high)
+    edge = np.stack([x, lap_y + wave], axis=-1)
+    top = -panel.drop
+    area = shapely.Polygon(np.concatenate([[(low, top)], edge, [(high, top)]]))
     name = f"lap{zlib.crc32(drawn.encode()):x}"
     rule = paint_all([Layer(geometry=line(edge), stroke=INK, width=WEIGHTS.inner, role="detail")], scheme)
     return (
@@ -141,76 +149,135 @@ def _layout(scene: Scene, frames: tuple[int, ...], *, width: float, height: floa
 def _laid_out(
     scene: Scene, direction: Camera, frames: tuple[int, ...], *, width: float, height: float, post_once: bool
 ) -> _Layout | None:
-    """Return the panels side by side as large as they fit; None when there is no room for a break before the post."""
-    count = len(frames)
+    """Return the panels as large as they fit; None when there is no room for a break before the post."""
     unit = replace(direction, scale=1.0, centre=(0.0, 0.0))
-    upper = count > MOST_WHOLE_PANELS
+    upper = len(frames) > MOST_WHOLE_PANELS
     boxes = [reach_on_page(unit, *sitter_extent(scene, frames[:1]))]
     boxes += [_box(scene, unit, pair, upper=upper) for pair in pairwise(frames)]
     points, radii = post_extent(scene)
-    sign = 0.0
+    if post_once and not len(points):
+        return None
+    sign, edge, bare = 0.0, 0.0, 0.0
     if len(points):
         post = reach_on_page(unit, points, radii)
         sign = 1.0 if post[0] + post[2] > boxes[0][0] + boxes[0][2] else -1.0
-        if post_once:
-            hands = reach_on_page(unit, *upper_extent(scene, frames))
-            edge = max(boxes[0][2], hands[2]) if sign > 0 else min(boxes[0][0], hands[0])
-            bare = (post[0] - edge) if sign > 0 else (edge - post[2])
-        for index in range(count):
-            if index == 0 or not post_once:
-                boxes[index] = _around(boxes[index], post)
-    elif post_once:
-        return None
+        hands = reach_on_page(unit, *upper_extent(scene, frames))
+        edge = float(max(boxes[0][2], hands[2]) if sign > 0 else min(boxes[0][0], hands[0]))
+        bare = float(post[0] - edge if sign > 0 else edge - post[2])
+        boxes = [_around(box, post) if index == 0 or not post_once else box for index, box in enumerate(boxes)]
     heights = any(item.kind == "height" for item in scene.dimensions)
-    stub = STUB_MM + 0.4 if post_once else 0.0
-    label = LABEL_SIDE_MM if heights else 0.0
-    room = width - GAP_MM * (count - 1) - 2 * EDGE_MM * count - label - stub * (count - 1)
-    free_height = height - HEADING_MM - 1.0 - (LABEL_BELOW_MM if scene.dimensions else 1.0)
-    # The others are drawn larger than the first where they show the upper body only.
-    larger = np.array([LARGER if upper and index else 1.0 for index in range(count)])
-    spans = np.array([box[2] - box[0] for box in boxes]) * larger
-    scale = float(room / spans.sum())
-    scale = min(scale, *(free_height / (size * (box[3] - box[1])) for size, box in zip(larger, boxes, strict=True)))
-    scales = scale * larger
-    middle_y = HEADING_MM + 1.0 + free_height / 2
-    low_y = max(box[3] for box in boxes[1:])
-    high_y = min(box[1] for box in boxes[1:])
-    cameras, strips = [], []
-    for index in range(count):
-        top, bottom = (boxes[0][1], boxes[0][3]) if index == 0 and upper else (high_y, low_y)
-        if not upper:
-            top, bottom = min(boxes[0][1], high_y), max(boxes[0][3], low_y)
-        y = float(middle_y - scales[index] * (top + bottom) / 2)
-        cameras.append(replace(direction, scale=float(scales[index]), centre=(0.0, y)))
-        strip = None
-        if post_once:
-            if scale * bare < BREAK_MM + 2 * ROOM_MM:
-                return None
-            middle = min(STUB_MM - BREAK_MM / 2, 0.55 * scales[index] * bare)
-            place = scales[index] * edge + sign * middle
-            strip = Strip(near_x=float(place - sign * BREAK_MM / 2), far_x=float(place + sign * BREAK_MM / 2))
-        strips.append(strip)
-    spare = (room - float((scale * spans).sum())) / count / 2
-    widths, shifts = [], []
-    for index, box in enumerate(boxes):
-        low, high = scales[index] * box[0], scales[index] * box[2]
-        strip = strips[index]
-        if index and strip is not None:
-            low, high = (low, strip.near_x + 0.4) if sign > 0 else (strip.near_x - 0.4, high)
-        beside = label if index == 0 else 0.0
-        widths.append(float(high - low + 2 * (EDGE_MM + spare) + beside))
-        shifts.append(float(EDGE_MM + spare + (beside if sign < 0 else 0.0) - low))
-    # What the stubs did not use is given back evenly, so that the row fills its width.
-    left_over = (width - GAP_MM * (count - 1) - sum(widths)) / count
-    lap = scene.skeleton.hip_centre[0] + (0.0, 0.0, -LAP_BELOW_HIPS_M)
-    return _Layout(
-        scene=scene,
-        cameras=tuple(cameras),
-        strips=tuple(strips),
-        widths=tuple(each + left_over for each in widths),
-        shifts=tuple(each + left_over / 2 for each in shifts),
-        lap_y=float(cameras[-1].project(lap).xy[1]) + BELOW_LAP_MM if upper else None,
+    fixed = _Fixed(
+        width=width,
+        height=height,
+        label=LABEL_SIDE_MM if heights else 0.0,
+        below=LABEL_BELOW_MM if scene.dimensions else 1.0,
+        stub=STUB_MM + 0.4 if post_once else 0.0,
+        larger=LARGER if upper else 1.0,
     )
+    rows = _rows(len(frames) - 1, 2 if len(frames) > MOST_IN_A_ROW else 1)
+    scale = fixed.scale(boxes, rows)
+    if post_once and scale / fixed.larger * bare < BREAK_MM + 2 * ROOM_MM:
+        return None
+
+    def strip(at: float, beyond: float) -> Strip | None:
+        if not post_once:
+            return None
+        place = at * beyond + sign * min(STUB_MM - BREAK_MM / 2, 0.55 * at * bare)
+        return Strip(near_x=float(place - sign * BREAK_MM / 2), far_x=float(place + sign * BREAK_MM / 2))
+
+    small = scale / fixed.larger
+    middle = HEADING_MM + 1.0 + (height - HEADING_MM - 1.0 - fixed.below) / 2
+    first_camera = replace(
+        direction, scale=small, centre=(0.0, float(middle - small * (boxes[0][1] + boxes[0][3]) / 2))
+    )
+    camera = replace(direction, scale=scale, centre=(0.0, 0.0))
+    beside = fixed.label + 2 * EDGE_MM
+    first_width = small * (boxes[0][2] - boxes[0][0]) + beside
+    rest = [_row_width(boxes, row, scale, fixed.stub) for row in rows]
+    spare = (width - first_width - max(rest)) / (1 + max(len(row) for row in rows))
+    first_width += spare
+    at_left = fixed.label if sign < 0 else 0.0
+    panels = [
+        _Panel(
+            left=0.0,
+            top=0.0,
+            width=float(first_width),
+            shift=float(EDGE_MM + spare / 2 + at_left - small * boxes[0][0]),
+            drop=0.0,
+            camera=first_camera,
+            strip=strip(small, edge),
+        )
+    ]
+    tall = [scale * _row_height(boxes, row) + HEADING_MM + 1.0 for row in rows]
+    free = (height - fixed.below - sum(tall)) / len(rows)
+    top = 0.0 if len(rows) > 1 else min(middle - tall[0] / 2, 0.0)
+    for row, row_width, high in zip(rows, rest, tall, strict=True):
+        left = first_width + GAP_MM
+        share = (width - first_width - row_width) / len(row)
+        low_y = scale * max(boxes[index][3] for index in row)
+        if len(rows) == 1:
+            drop = middle + high / 2 - (HEADING_MM + 1.0) / 2 - low_y
+        else:
+            drop = high + max(free, 0.0) / 2 - low_y
+        for index in row:
+            box = boxes[index]
+            wide = scale * (box[2] - box[0]) + 2 * EDGE_MM + fixed.stub + share
+            before = fixed.stub if sign < 0 and post_once else 0.0
+            panels.append(
+                _Panel(
+                    left=float(left),
+                    top=float(top),
+                    width=float(wide),
+                    shift=float(EDGE_MM + share / 2 + before - scale * box[0]),
+                    drop=float(drop),
+                    camera=camera,
+                    strip=strip(scale, float(box[2] if sign > 0 else box[0])),
+                )
+            )
+            left += wide + GAP_MM
+        top += high + max(free, 0.0)
+    lap = scene.skeleton.hip_centre[0] + (0.0, 0.0, -LAP_BELOW_HIPS_M)
+    lap_y = float(camera.project(lap).xy[1]) + BELOW_LAP_MM if upper else None
+    return _Layout(scene=scene, panels=tuple(panels), lap_y=lap_y)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Fixed:
+    """What does not grow with the person [mm]."""
+
+    width: float
+    height: float
+    label: float
+    below: float
+    stub: float
+    larger: float
+
+    def scale(self, boxes: list[Array], rows: list[list[int]]) -> float:
+        """Return the largest scale of the panels after the first, the first `larger` times smaller [mm/m]."""
+        first = (boxes[0][2] - boxes[0][0]) / self.larger
+        by_width = min(
+            (self.width - self.label - 2 * EDGE_MM - _row_width(boxes, row, 0.0, self.stub))
+            / (first + _row_width(boxes, row, 1.0, 0.0) - _row_width(boxes, row, 0.0, 0.0))
+            for row in rows
+        )
+        heads = len(rows) * (HEADING_MM + 1.0)
+        by_height = (self.height - heads - self.below) / sum(_row_height(boxes, row) for row in rows)
+        whole = self.larger * (self.height - HEADING_MM - 1.0 - self.below) / (boxes[0][3] - boxes[0][1])
+        return float(min(by_width, by_height, whole))
+
+
+def _rows(count: int, rows: int) -> list[list[int]]:
+    """Return the panels after the first in `rows` rows, the longer row first."""
+    length = -(-count // rows)
+    return [list(range(1 + start, 1 + min(start + length, count))) for start in range(0, count, length)]
+
+
+def _row_width(boxes: list[Array], row: list[int], scale: float, stub: float) -> float:
+    return float(sum(scale * (boxes[i][2] - boxes[i][0]) + 2 * EDGE_MM + stub + GAP_MM for i in row))
+
+
+def _row_height(boxes: list[Array], row: list[int]) -> float:
+    return float(max(boxes[i][3] for i in row) - min(boxes[i][1] for i in row))
 
 
 def _box(scene: Scene, camera: Camera, frames: tuple[int, int], *, upper: bool) -> Array:
