@@ -1,6 +1,6 @@
 """Virtual work: what muscles do along a movement is what band and weights gain, known from lengths and heights alone.
 
-Cut the body at hips, shoulders and elbows. Slowly moved, in the world:
+Cut the body at hips, shoulders, elbows and wrists. Slowly moved, in the world:
 
     Σ over joints of M · dθ   (θ of the outer segment against the inner one)
     − Σ over arms of (weight + pull) · dS   (the shoulder centre carried along the thorax by the clavicle)
@@ -21,7 +21,7 @@ from scipy.spatial.transform import Rotation
 
 from firstpush.core.body.moments import arm_moments, trunk_moment
 from firstpush.core.body.movement import movement
-from firstpush.core.body.posture import SIGN, Skeleton
+from firstpush.core.body.posture import SIGN, ArmPoints, Skeleton
 from firstpush.core.exercises.loader import library
 from firstpush.core.people.athlete import SIDES, Side
 
@@ -92,6 +92,13 @@ def carried(points: np.ndarray, bones: Skeleton) -> np.ndarray:
     return np.asarray(between.apply(np.diff(inside, axis=0)))
 
 
+def hand_frame(arm: ArmPoints) -> np.ndarray:
+    """Return axes fixed in the hand, from its points and the thumb side that it shares with the forearm (n, 3, 3)."""
+    thumb = arm.forearm_frame[..., :, 0]
+    along = (arm.wrist - arm.hand) / np.linalg.norm(arm.wrist - arm.hand, axis=-1, keepdims=True)
+    return np.stack([thumb, np.cross(along, thumb), along], axis=-1)
+
+
 def muscle_work(bones: Skeleton, anchors: dict[Side, np.ndarray]) -> np.ndarray:
     """Return the left-hand side for every step (n-1,) [J]."""
     pulls = {side: pull_of(anchor, bones.arms[side].hand) for side, anchor in anchors.items()}
@@ -102,9 +109,10 @@ def muscle_work(bones: Skeleton, anchors: dict[Side, np.ndarray]) -> np.ndarray:
     for side in SIDES:
         arm = bones.arms[side]
         moments = arm_moments(body(), bones, side=side, force=pulls.get(side))
-        upper, fore = turned_by(arm.humerus_frame), turned_by(arm.forearm_frame)
+        upper, fore, palm = (turned_by(each) for each in (arm.humerus_frame, arm.forearm_frame, hand_frame(arm)))
         work = work + np.sum(middle(moments.shoulder.world) * (upper - thorax), axis=-1)
         work = work + np.sum(middle(moments.elbow_world) * (fore - upper), axis=-1)
+        work = work + np.sum(middle(moments.wrist_world) * (palm - fore), axis=-1)
         load = (MASS["upper arm"] + MASS["forearm"] + MASS["hand"]) * down + pulls.get(side, np.zeros(3))
         load = np.broadcast_to(load, arm.shoulder.shape)
         work = work - np.sum(middle(load) * carried(arm.shoulder, bones), axis=-1)

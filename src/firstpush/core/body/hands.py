@@ -134,6 +134,7 @@ class _Reach:
             pronation=pronation,
             protraction=self.protraction,
             lift=self.lift,
+            wrist=np.zeros_like(bend),
         )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -134,12 +134,17 @@ class _PoseMaker:
             mixed = {
                 n: getattr(a, n) + way * (getattr(b, n) - getattr(a, n)) for n in ("pronation", "protraction", "lift")
             }
+            wrist = a.wrist + way * (b.wrist - a.wrist)
             stays = pb.target is not None and pb.target.at == "stay"
             if pb.target is not None and (pa.target is not None or stays) and not _leans_on_other(pb):
-                arms[side] = self._hand_straight(side, start, end, trunk, mixed, pa.target, pb.target, way)
+                solved = self._hand_straight(side, start, end, trunk, mixed, pa.target, pb.target, way)
+                arms[side] = replace(solved, wrist=wrist)
             else:
                 arms[side] = ArmAngles(
-                    humerus=geodesic(a.humerus, b.humerus, way), elbow=a.elbow + way * (b.elbow - a.elbow), **mixed
+                    humerus=geodesic(a.humerus, b.humerus, way),
+                    elbow=a.elbow + way * (b.elbow - a.elbow),
+                    wrist=wrist,
+                    **mixed,
                 )
         return Posture(**trunk, arms=arms)
 
@@ -165,15 +170,16 @@ class _PoseMaker:
         extra = {n: np.asarray(getattr(arm, n)) for n in ("pronation", "protraction", "lift")}
         if arm.target is None:
             humerus = humerus_rotation(plane=arm.plane, elevation=arm.elevation, rotation=arm.rotation, side=side)
-            return ArmAngles(humerus=humerus, elbow=np.asarray(arm.elbow), **extra)
+            return ArmAngles(humerus=humerus, elbow=np.asarray(arm.elbow), wrist=np.asarray(arm.wrist), **extra)
         thorax = thorax_rotation(Posture(**trunk, arms={}))
         if arm.target.at == "other elbow":
             hand = self._elbow_of_other(arm.target, side, solved)
         else:
             hand = self._target(arm.target, side, thorax, before)
-        return solve_arm(
+        straight = solve_arm(
             self.body, side=side, hand=hand, elbow_towards=direction(arm.target.elbow_points, side), **extra
         )
+        return replace(straight, wrist=np.asarray(arm.wrist))
 
     def _elbow_of_other(self, target: HandTarget, side: Side, solved: dict[Side, ArmAngles]) -> Array:
         """Return the elbow of the other arm, with the target's offset, in the thorax frame [m], (3,)."""
@@ -197,7 +203,11 @@ class _PoseMaker:
         target_to: HandTarget,
         way: Array,
     ) -> ArmAngles:
-        points = [skeleton(self.body, self.chair, posture).arms[side].hand for posture in (start, end)]
+        straight = [
+            replace(posture, arms={**posture.arms, side: replace(posture.arms[side], wrist=np.zeros(()))})
+            for posture in (start, end)
+        ]
+        points = [skeleton(self.body, self.chair, posture).arms[side].hand for posture in straight]
         hand_world = points[0] + way[:, None] * (points[1] - points[0])
         thorax = thorax_rotation(Posture(**trunk, arms={}))
         hand = turn(np.swapaxes(thorax, -1, -2), hand_world - hip_centre(self.chair))
@@ -255,13 +265,13 @@ def _circle(first: Posture, half_angle: float, side: Side, frames: int) -> Postu
     # Tip the arm by the half angle, always about an axis square to it: no twist is added on the way round.
     square = np.stack([s * np.cos(round_), np.sin(round_), np.zeros(frames)], axis=-1)
     tipped = up @ about_axis(square, half_angle) @ np.swapaxes(up, -1, -2) @ arm.humerus
-    still = {n: np.broadcast_to(getattr(arm, n), frames) for n in ("elbow", "pronation", "protraction", "lift")}
+    still = {n: np.broadcast_to(getattr(arm, n), frames) for n in _ARM_FIELDS[1:]}
     arms = {o: _repeat(first.arms[o], frames) for o in SIDES}
     arms[side] = ArmAngles(humerus=tipped, **still)
     return Posture(**{name: np.broadcast_to(getattr(first, name), frames) for name in _TRUNK_FIELDS}, arms=arms)
 
 
-_ARM_FIELDS = ("humerus", "elbow", "pronation", "protraction", "lift")
+_ARM_FIELDS = ("humerus", "elbow", "pronation", "protraction", "lift", "wrist")
 _TRUNK_FIELDS = ("trunk_turn", "trunk_flexion", "trunk_side_bend", "head_turn", "head_nod", "head_side_bend")
 
 

@@ -99,6 +99,8 @@ class ArmAngles:
         Forearm pronation, 0 thumb up with the elbow bent and the forearm forward [rad].
     protraction, lift : array (...)
         Clavicle forward and up, on top of the default rise with the arm [rad].
+    wrist : array (...)
+        Extension, towards the back of the hand [rad].
     """
 
     humerus: Array
@@ -106,6 +108,7 @@ class ArmAngles:
     pronation: Array
     protraction: Array
     lift: Array
+    wrist: Array = field(default_factory=lambda: np.zeros(()))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -288,12 +291,14 @@ def skeleton(body: BodySize, chair: Chair, posture: Posture) -> Skeleton:
         shoulder_world = hip + turn(thorax, shoulder)
         elbow = shoulder_world - body.upper_arm.value * humerus_frame[..., :, 2]
         wrist = elbow - body.forearm.value * forearm_frame[..., :, 2]
+        # The wrist bends about the line through the thumb side: X of the forearm.
+        hand_frame = np.asarray(forearm_frame @ about_x(SIGN[side] * np.asarray(angles.wrist, float)))
         arms[side] = ArmPoints(
             sternoclavicular=hip + turn(thorax, joint),
             shoulder=shoulder_world,
             elbow=elbow,
             wrist=wrist,
-            hand=wrist - body.hand.value * forearm_frame[..., :, 2],
+            hand=wrist - body.hand.value * hand_frame[..., :, 2],
             humerus_frame=humerus_frame,
             forearm_frame=forearm_frame,
             elevation=elevation,

@@ -186,6 +186,7 @@ def _within_range(moved: Movement, athlete: Athlete) -> Iterator[Finding]:
             f"{side} shoulder external rotation": rotation,
             f"{side} elbow flexion": arm.elbow,
             f"{side} forearm pronation": arm.pronation,
+            f"{side} wrist extension": arm.wrist,
             f"{side} shoulder-blade protraction": arm.protraction,
             f"{side} shoulder-blade lift": arm.lift,
         }
@@ -281,7 +282,7 @@ def _share_of_axis(
     """Return the share of the band's shoulder moment that the named axis takes at its peak; None for other joints."""
     if exercise.loaded_links or exercise.loads in ("none", "trunk turn", "retraction", "protraction"):
         return None
-    if exercise.loads.startswith("elbow"):
+    if exercise.loads.startswith(("elbow", "wrist")):
         return None
     bones = moved.skeleton
     with_band = all_moments(case.body, bones, forces, {}).arms[side].shoulder.world

@@ -51,8 +51,8 @@ SHOULDER_LOADS = (
     "adduction",
 )
 SCAPULAR_LOADS = ("retraction", "protraction")
-LOADS = (*SHOULDER_LOADS, *SCAPULAR_LOADS, "elbow extension", "elbow flexion", "trunk turn", "none")
-"""Axes an exercise may load: shoulder triples, clavicle, elbow, trunk; "none" says that no moment is stated."""
+LOADS = (*SHOULDER_LOADS, *SCAPULAR_LOADS, "elbow extension", "elbow flexion", "wrist extension", "trunk turn", "none")
+"""Axes an exercise may load: shoulder triples, clavicle, elbow, wrist, trunk; "none" says that no moment is stated."""
 
 Direction = Literal["out", "in", "up", "down", "forward", "back"]
 Place = Literal["sternum", "shoulder", "hips", "thigh", "frame", "rim", "other elbow", "stay"]
@@ -60,6 +60,7 @@ Attach = Literal["hand", "wrist_cuff", "forearm_cuff", "upper_arm_cuff"]
 AnchorSide = Literal["front", "behind", "working side", "other side"]
 FixedTo = Literal["post", "chair", "other hand"]
 ChairPoint = Literal["backrest", "side rail", "axle", "footplate"]
+BodyPart = Literal["trunk", "upper arm", "thigh"]
 Contact = Literal["forearm on post", "hands on rail", "ball on wall", "partner"]
 
 
@@ -82,13 +83,17 @@ class HandTarget:
 
 @dataclass(frozen=True, kw_only=True)
 class ArmPose:
-    """One arm in one pose: clinical angles [rad], or a hand target that the arm is solved for."""
+    """One arm in one pose: clinical angles [rad], or a hand target that the arm is solved for.
+
+    `wrist` is extension, towards the back of the hand; a hand target is where the grip would be with it straight.
+    """
 
     plane: float = 0.0
     elevation: float = 0.0
     rotation: float = 0.0
     elbow: float = 0.0
     pronation: float = 0.0
+    wrist: float = 0.0
     protraction: float = 0.0
     lift: float = 0.0
     target: HandTarget | None = None
@@ -175,6 +180,7 @@ class BandUse:
     sideways: float = 0.0
     chair_point: ChairPoint = "side rail"
     chair_point_opposite: bool = False
+    may_lie_on: tuple[BodyPart, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -19,6 +19,7 @@ from firstpush.core.exercises.definition import (
     Attach,
     BallUse,
     BandUse,
+    BodyPart,
     Caution,
     ChairPoint,
     Contact,
@@ -137,6 +138,13 @@ def load_exercise(path: str | Path) -> Exercise:
         start_load=_start_load(top.table("start_load")) if top.given("start_load") else None,
         cautions=tuple(_caution(each) for each in top.tables("cautions")),
     )
+    if exercise.band is not None and exercise.loads == "none" and not exercise.loaded_links:
+        top.fault(
+            "loads",
+            wrong="a band is used and nothing is loaded",
+            allowed="the axis that the band loads",
+            next_step="Name it, or leave the band out",
+        )
     if any(dose.per_side != (exercise.sides == "each") for dose in doses):
         top.fault(
             "doses",
@@ -181,6 +189,7 @@ def _arm(table: Reader) -> ArmPose:
     pose = ArmPose(
         elbow=_angle(table, "elbow_deg"),
         pronation=_angle(table, "pronation_deg"),
+        wrist=_angle(table, "wrist_extension_deg"),
         protraction=_angle(table, "protraction_deg"),
         lift=_angle(table, "lift_deg"),
     )
@@ -270,10 +279,12 @@ def _window(table: Reader, key: str) -> tuple[float, float]:
 
 def _band(table: Reader) -> BandUse:
     fixed_to = table.needed_one_of("fixed_to", get_args(FixedTo), write='Write fixed_to = "post"')
+    lying = table.names("may_lie_on", get_args(BodyPart))
     use = BandUse(
         fixed_to=fixed_to,
         grip=table.needed_one_of("grip", ("each", "working", "joined"), write='Write grip = "each"'),
         attach=table.needed_one_of("attach", get_args(Attach), write='Write attach = "hand"'),
+        may_lie_on=tuple(part for part in get_args(BodyPart) if part in (lying or ())),
     )
     if fixed_to == "chair":
         return replace(

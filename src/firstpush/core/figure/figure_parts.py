@@ -61,17 +61,19 @@ class Static:
     pairs: dict[tuple[int, int], float]
     painted: dict[tuple[int, Scheme], str] = field(default_factory=dict, compare=False)
     made: dict[tuple[object, ...], tuple[Part, ...]] = field(default_factory=dict, compare=False)
+    kept: set[int] = field(default_factory=set, compare=False)
 
     def once(self, make: Callable[[], list[Part]], *key: object) -> list[Part]:
         """Return what `make` gives, made once for the same `key`: an arm at rest is the same in every frame."""
         plain = tuple(item.tobytes() if isinstance(item, np.ndarray) else item for item in key)
         if plain not in self.made:
             self.made[plain] = tuple(make())
+            self.kept.update(id(part) for part in self.made[plain])
         return list(self.made[plain])
 
     def paint(self, part: Part, scheme: Scheme) -> str:
         """Return `part` as SVG text, written once for a part that is the same in every frame."""
-        if part.moves:
+        if part.moves and id(part) not in self.kept:
             return paint_all(part.layers, scheme)
         key = (id(part), scheme)
         if key not in self.painted:

@@ -5,9 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from firstpush.core.body.legs import legs
-from firstpush.core.body.posture import ArmPoints, Skeleton
 from firstpush.core.body.rotations import Array
-from firstpush.core.figure.hand import hand_axes
 from firstpush.core.figure.palette import Look
 from firstpush.core.figure.scene import BandDrawing, Blocking, Dimension, PoseShown, Rail, Scene, Wall
 from firstpush.core.kit.kit import Ball
@@ -27,14 +25,6 @@ POST_BEFORE_FOREARM = Measured(
 SHORTEST_CHAIN, LONGEST_CHAIN = 3, 5
 """Poses from which, and up to which, a movement is shown pose by pose."""
 SAME_PLACE_M = 0.02
-WRIST_AIM = "wrist extension"
-HAND_FRAMES = 15
-HAND_DOWN = Measured(
-    name="wrist at the start of its extension", value=-0.5, unit="rad", spread=0.2, source="", known="our choice"
-)
-HAND_UP = Measured(
-    name="wrist at the end of its extension", value=0.7, unit="rad", spread=0.2, source="", known="our choice"
-)
 RAIL_LEVEL = Measured(
     name="difference in height and least distance at which two hands hold one level rail",
     value=0.12,
@@ -110,7 +100,7 @@ def scene_of(setup: ExerciseSetup, *, look: Look | None = None) -> Scene:
     return Scene(
         body=setup.body,
         chair=setup.chair,
-        skeleton=_skeleton(setup),
+        skeleton=setup.movement.skeleton,
         legs=legs(setup.body, setup.chair),
         active_sides=setup.arms,
         anchor=None if band is None else band.anchor,
@@ -126,7 +116,7 @@ def scene_of(setup: ExerciseSetup, *, look: Look | None = None) -> Scene:
         dimensions=() if band is None else _dimensions(setup, band),
         look=look or Look(),
         start=0,
-        end=-1 if _lifts_the_hand(setup) else _end_frame(setup),
+        end=_end_frame(setup),
         poses=_poses(setup),
     )
 
@@ -138,34 +128,6 @@ def contact_post(setup: ExerciseSetup) -> Array | None:
     arm = setup.movement.skeleton.arms[setup.side]
     forearm = (arm.elbow[0] + arm.hand[0]) / 2
     return np.array([forearm[0] + POST_BEFORE_FOREARM.value, forearm[1]])
-
-
-def _lifts_the_hand(setup: ExerciseSetup) -> bool:
-    """Return whether all that moves is the wrist, which the pose convention has no angle for."""
-    return len(setup.exercise.poses) == 1 and WRIST_AIM in setup.exercise.aims
-
-
-def _skeleton(setup: ExerciseSetup) -> Skeleton:
-    """Return the skeleton that is drawn: that of the numbers; where only the wrist moves, with the hand lifted."""
-    bones = setup.movement.skeleton
-    if not _lifts_the_hand(setup):
-        return bones
-
-    def repeated(value: Array) -> Array:
-        return np.repeat(value[:1], HAND_FRAMES, axis=0)
-
-    angle = np.linspace(HAND_DOWN.value, HAND_UP.value, HAND_FRAMES)[:, None]
-    arms = {}
-    for side, arm in bones.arms.items():
-        points = {name: repeated(getattr(arm, name)) for name in arm.__dataclass_fields__}
-        if side == setup.side:
-            axes = hand_axes(arm, side, 0)
-            length = float(np.linalg.norm(arm.hand[0] - arm.wrist[0]))
-            way = np.cos(angle) * axes[:, 1] - np.sin(angle) * axes[:, 2]
-            points["hand"] = points["wrist"] + length * way
-        arms[side] = ArmPoints(**points)
-    rest = ("hip_centre", "thorax_frame", "neck", "head", "head_frame")
-    return Skeleton(**{name: repeated(getattr(bones, name)) for name in rest}, arms=arms)
 
 
 def _end_frame(setup: ExerciseSetup) -> int:

@@ -143,6 +143,8 @@ def placed(
             if best is not None and cost_of_line >= best[0]:
                 continue
             for box_cost, box in _boxes(a, b, width, height):
+                if best is not None and cost_of_line + box_cost >= best[0]:
+                    continue
                 x, y, w, h = box
                 area = shapely.box(x - 0.5, y - 0.4, x + w + 0.5, y + h + 0.4)
                 hit = area.intersection(solid).area if solid.intersects(area) else 0.0

@@ -76,7 +76,7 @@ def pictured(
         if near.scale >= WORTH_A_BREAK * _fitted_in(scene, direction, shown, **box).scale:
             return Picture(scene=shorter, camera=near, strip=strip)
         break
-    direction = choose_view(scene, aspect=aspect) if view is None else view
+    direction = choose_view(scene, aspect=aspect) if direction is None else direction
     camera = _fitted_in(scene, direction, shown, **box)
     return Picture(scene=scene, camera=camera)
 

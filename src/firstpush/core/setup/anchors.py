@@ -164,5 +164,9 @@ _CHAIR_WORDS: dict[AnchorSide, str] = {
 
 def _chair_words(use: BandUse) -> str:
     """Return how the chair stands, in words that hold for both sides."""
-    in_line = ", working shoulder in line with it" if use.grip == "working" and use.anchor_side == "front" else ""
-    return _CHAIR_WORDS[use.anchor_side] + in_line
+    words = _CHAIR_WORDS[use.anchor_side]
+    if use.grip != "working" or use.anchor_side not in ("front", "behind"):
+        return words
+    if use.sideways:
+        return f"{words}, post {abs(use.sideways):.2f} m {'outside' if use.sideways > 0 else 'inside'} the working shoulder"
+    return f"{words}, working shoulder in line with it"

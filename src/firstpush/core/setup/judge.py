@@ -75,8 +75,9 @@ def _compared(arm: ArmMoments, exercise: Exercise) -> dict[str, Array]:
     """Return the moments to be held against limits: all but the one that the exercise names."""
     found = {
         "elbow": np.linalg.norm(arm.elbow_world, axis=-1),
-        "wrist": np.linalg.norm(arm.wrist_world, axis=-1),
     }
+    if not exercise.loads.startswith("wrist"):
+        found["wrist"] = np.linalg.norm(arm.wrist_world, axis=-1)
     if exercise.loads not in ("elevation", "flexion", "abduction"):
         found["shoulder elevation"] = arm.shoulder.elevation
     if "rotation" not in exercise.loads:
@@ -91,8 +92,14 @@ def way_is_free(case: Circumstances, trial: Trial, pull_lines: tuple[Line, ...],
     bones, frames = trial.movement.skeleton, slice(None, None, CLEARANCE_EVERY)
     pulling = tuple({side for line in pull_lines for side in (*line.shares, line.reaction) if side is not None})
     capsules = obstacles(case.body, case.chair, bones, pulling=pulling)
+    use = trial.exercise.band
+    soft = () if use is None else use.may_lie_on
+    hard = [index for index, name in enumerate(capsules.names) if not name.endswith(soft)]
     looked_at = type(capsules)(
-        names=capsules.names, start=capsules.start[frames], end=capsules.end[frames], radius=capsules.radius
+        names=tuple(capsules.names[index] for index in hard),
+        start=capsules.start[frames][:, hard],
+        end=capsules.end[frames][:, hard],
+        radius=capsules.radius[hard],
     )
     free = np.ones(anchors.shape[0], dtype=bool)
     for line in pull_lines:

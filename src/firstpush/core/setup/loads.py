@@ -122,6 +122,11 @@ def named_load(
         felt = BEYOND[attach.get(side, "hand")] != "upper arm"
         lever = -np.cross(normal, hand - arm.elbow) * float(felt)
         return NamedLoad(gravity=sign * resting_arm.elbow_flexion, levers={side: lever})
+    if loads == "wrist extension":
+        normal = s * arm.forearm_frame[..., :, 0]
+        felt = BEYOND[attach.get(side, "hand")] == "hand"
+        lever = -np.cross(normal, hand - arm.wrist) * float(felt)
+        return NamedLoad(gravity=np.sum(resting_arm.wrist_world * normal, axis=-1), levers={side: lever})
     name, sign = _SHOULDER[loads]
     normal = sign * shoulder_axes(arm, bones.thorax_frame, side)[name]
     return NamedLoad(

@@ -212,6 +212,7 @@ def _picked(posture: Posture, frames: Array) -> Posture:
             pronation=arm.pronation[frames],
             protraction=arm.protraction[frames],
             lift=arm.lift[frames],
+            wrist=arm.wrist[frames],
         )
         for side, arm in posture.arms.items()
     }
