@@ -22,6 +22,7 @@ from firstpush.core.figure.limbs import arm_parts, bone_disc, leg_parts
 from firstpush.core.figure.order import depth_order, pair_depths
 from firstpush.core.figure.outlines import Joint, Part, without
 from firstpush.core.figure.palette import SKIN, Scheme
+from firstpush.core.figure.partner import partner_parts
 from firstpush.core.figure.proportions import Proportions, proportions
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.surroundings import PLATE_HALF_M, ball_centre, ball_part, post_foot, post_parts, post_top
@@ -87,7 +88,7 @@ def static_parts(scene: Scene, camera: Camera, *, above: float | None = None) ->
     found = chair_parts(scene, camera, size)
     for side in SIDES:
         found += leg_parts(scene, camera, size, side)
-    found += post_parts(scene, camera) + things_parts(scene, camera, size)
+    found += post_parts(scene, camera) + things_parts(scene, camera)
     if above is not None:
         found = [part for part in found if part.shape.bounds[1] < above]
     return Static(size=size, parts=tuple(found), pairs=pair_depths(found))
@@ -139,6 +140,11 @@ def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tu
         if pose is not None:
             xy, radius = bone_disc(camera, arm.wrist[frame], 0.0215 * unit * size.arm)
             joints.append(Joint(first=f"forearm {side}", second=f"hand {side}", xy=xy, radius=radius))
+    if scene.partner is not None:
+        held = arms[scene.partner]
+        found += static.once(
+            lambda: partner_parts(scene, camera, size, frame), "partner", held.wrist[frame], held.hand[frame]
+        )
     return found + ball_part(scene, camera, frame), joints
 
 

@@ -83,14 +83,15 @@ def _lines(
 
 
 def _boxes(
-    a: Array, b: Array, width: float, height: float
+    a: Array, b: Array, width: float, height: float, *, beyond: bool
 ) -> Iterator[tuple[float, tuple[float, float, float, float]]]:
-    """Yield candidate text boxes for a line with their cost: in a gap of the line, then beside it."""
+    """Yield candidate text boxes for a line with their cost: in a gap of the line, beside it, `beyond` its ends."""
     way = b - a
     length = float(np.linalg.norm(way))
     unit = way / length if length > 0 else np.array([1.0, 0.0])
     need = abs(unit[0]) * width + abs(unit[1]) * height + 2 * GAP_MM
-    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.1, 0.9, -0.05, 1.05, -0.2, 1.2):
+    along = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.1, 0.9)
+    for share in (*along, -0.05, 1.05, -0.2, 1.2) if beyond else along:
         centre = a + share * way
         free = min(share, 1 - share) * 2 * length
         if free > need + 3.2 * ARROW_MM:
@@ -142,7 +143,7 @@ def placed(
             cost_of_line = line_cost + 1.2 * crossed + 6.0 * outside
             if best is not None and cost_of_line >= best[0]:
                 continue
-            for box_cost, box in _boxes(a, b, width, height):
+            for box_cost, box in _boxes(a, b, width, height, beyond=dimension.kind == "distance"):
                 if best is not None and cost_of_line + box_cost >= best[0]:
                     continue
                 x, y, w, h = box

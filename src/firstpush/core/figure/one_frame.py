@@ -28,7 +28,11 @@ CLOSED_M = 0.01
 LEAST_GHOST_MM2 = 3.0
 WAYS_APART_MM = 7.0
 HALF_OF_THE_MOVE = 0.6
-LEAST_HEAD_MOVE = np.radians(10.0)
+LEAST_HEAD_MOVE = np.radians(8.0)
+STILL_HAND_M = 0.03
+LEAST_SHOULDER_M = 0.006
+SHOULDER_ARROW_M = 0.16
+LEAST_ARROW_MM = 1.6
 BEYOND_BAND_MM = 2.2
 BEYOND_FLOOR_MM = 1.6
 """How far the lines of a break run on past what they break."""
@@ -39,6 +43,8 @@ def ghost_layers(scene: Scene, parts: list[Part], start: list[Part]) -> tuple[li
     names = {f"{bone} {side}" for side in scene.active_sides for bone in ("upper arm", "forearm", "hand")}
     if head_moves(scene):
         names.add("head")
+    if hands_rest(scene):
+        names |= {"torso", "neck", "head"}
     old = [part.shape for part in start if part.name in names]
     new = [part.shape for part in parts if part.name in names]
     if not old or not new:
@@ -116,7 +122,7 @@ def hand_paths(scene: Scene, camera: Camera, parts: list[Part]) -> list[Layer]:
             continue
         drawn.append(way)
         layers += path_layers(way, hand, closed=closed)
-    return layers + turn_layers(scene, camera) + head_layers(scene, camera)
+    return layers + turn_layers(scene, camera) + head_layers(scene, camera) + shoulder_layers(scene, camera)
 
 
 def turn_layers(scene: Scene, camera: Camera) -> list[Layer]:
@@ -135,13 +141,44 @@ def _round_the_crown(scene: Scene, camera: Camera, turn: float) -> list[Layer]:
     return arrowed(line(camera.project(centre + TURN_RADIUS_M * ring).xy), colour=INK)
 
 
+def hands_rest(scene: Scene) -> bool:
+    """Return whether no working hand moves from start to end: trunk, head or shoulder blades do the work."""
+    first, last = scene.start, scene.end
+    return all(
+        float(np.linalg.norm(arm.hand[last] - arm.hand[first])) < STILL_HAND_M
+        for side, arm in scene.skeleton.arms.items()
+        if side in scene.active_sides
+    )
+
+
+def shoulder_layers(scene: Scene, camera: Camera) -> list[Layer]:
+    """Return an arrow over each working shoulder that moves while its hand rests; true direction, drawn longer."""
+    if not hands_rest(scene) or abs(trunk_turn(scene)) >= LEAST_TURN_SHOWN or head_moves(scene):
+        return []
+    layers: list[Layer] = []
+    for side in scene.active_sides:
+        arm = scene.skeleton.arms[side]
+        moved = arm.shoulder[scene.end] - arm.shoulder[scene.start]
+        if float(np.linalg.norm(moved)) < LEAST_SHOULDER_M:
+            continue
+        outward = arm.shoulder[scene.end] - arm.sternoclavicular[scene.end]
+        outward = outward / np.linalg.norm(outward)
+        unit = scene.body.stature.value
+        centre = arm.shoulder[scene.end] + unit * (0.045 * outward + np.array([0.0, 0.0, 0.045]))
+        reach = SHOULDER_ARROW_M * moved / np.linalg.norm(moved)
+        way = camera.project(np.stack([centre - 0.3 * reach, centre + 0.7 * reach])).xy
+        if float(np.linalg.norm(way[1] - way[0])) > LEAST_ARROW_MM:
+            layers += arrowed(line(way), colour=INK)
+    return layers
+
+
 def head_moves(scene: Scene) -> bool:
     """Return whether the head moves of its own, more than it follows the trunk."""
     angles = []
     for frames in (scene.skeleton.head_frame, scene.skeleton.thorax_frame):
         turned = frames[scene.start].T @ frames[scene.end]
         angles.append(float(np.arccos(np.clip((np.trace(turned) - 1) / 2, -1.0, 1.0))))
-    return angles[0] > LEAST_HEAD_MOVE and angles[0] > 0.6 * angles[1]
+    return angles[0] > LEAST_HEAD_MOVE and angles[0] > 0.55 * angles[1]
 
 
 def head_layers(scene: Scene, camera: Camera) -> list[Layer]:

@@ -80,15 +80,15 @@ def partner_hands(scene: Scene, frame: int) -> dict[Side, ArmPoints]:
 
 def partner_extent(scene: Scene, frames: Iterable[int]) -> Array:
     """Return the partner's wrists and the ends of what is drawn of the forearms, (N, 3) [m]."""
-    arms = partner_hands(scene, next(iter(frames)))
-    return np.concatenate([np.stack([arm.wrist[0], arm.elbow[0]]) for arm in arms.values()])
+    arms = [arm for frame in frames for arm in partner_hands(scene, frame).values()]
+    return np.concatenate([np.stack([arm.wrist[0], arm.elbow[0]]) for arm in arms])
 
 
-def partner_parts(scene: Scene, camera: Camera, size: Proportions) -> list[Part]:
+def partner_parts(scene: Scene, camera: Camera, size: Proportions, frame: int) -> list[Part]:
     """Return the partner's hands and forearms, another person's: another tone, a long pale sleeve cut straight."""
     tone = SKIN[(scene.look.skin + 2) % len(SKIN)]
     parts: list[Part] = []
-    for side, arm in partner_hands(scene, scene.start).items():
+    for side, arm in partner_hands(scene, frame).items():
         hand = hand_part(
             camera,
             arm=arm,
@@ -129,6 +129,7 @@ def partner_parts(scene: Scene, camera: Camera, size: Proportions) -> list[Part]
                 shape=union(hand.shape, bare, sleeve),
                 balls=together(hand.balls, balls(camera, centres, radii)),
                 layers=layers,
+                moves=True,
             )
         )
     return parts

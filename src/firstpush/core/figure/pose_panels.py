@@ -75,12 +75,12 @@ def pose_panels(scene: Scene, *, width: float, height: float, scheme: Scheme, vi
     scene = layout.scene
     body = []
     before: list[Part] | None = None
-    statics: dict[tuple[bool, float], Static] = {}
+    statics: dict[tuple[bool, float, tuple[float, float]], Static] = {}
     for index, (pose, panel) in enumerate(zip(scene.poses, layout.panels, strict=True)):
         camera, lap = panel.camera, layout.lap_y if index else None
         with_post = index == 0 or panel.strip is None
         shown = replace(scene, start=frames[max(index - 1, 0)], end=pose.frame, post_shown=with_post)
-        key = (with_post, camera.scale)
+        key = (with_post, camera.scale, camera.centre)
         if key not in statics:
             statics[key] = static_parts(shown, camera, above=lap)
             before = ordered_parts(shown, camera, statics[key], shown.start) if index else None
@@ -165,6 +165,10 @@ def _laid_out(
         edge = float(max(boxes[0][2], hands[2]) if sign > 0 else min(boxes[0][0], hands[0]))
         bare = float(post[0] - edge if sign > 0 else edge - post[2])
         boxes = [_around(box, post) if index == 0 or not post_once else box for index, box in enumerate(boxes)]
+    if not upper:
+        # One height for all: the floor is level from panel to panel.
+        top, bottom = min(box[1] for box in boxes), max(box[3] for box in boxes)
+        boxes = [np.array([box[0], top, box[2], bottom]) for box in boxes]
     heights = any(item.kind == "height" for item in scene.dimensions)
     fixed = _Fixed(
         width=width,
@@ -190,7 +194,7 @@ def _laid_out(
     first_camera = replace(
         direction, scale=small, centre=(0.0, float(middle - small * (boxes[0][1] + boxes[0][3]) / 2))
     )
-    camera = replace(direction, scale=scale, centre=(0.0, 0.0))
+    camera = replace(direction, scale=scale, centre=(0.0, 0.0)) if upper else first_camera
     beside = fixed.label + 2 * EDGE_MM
     first_width = small * (boxes[0][2] - boxes[0][0]) + beside
     rest = [_row_width(boxes, row, scale, fixed.stub) for row in rows]
@@ -219,6 +223,7 @@ def _laid_out(
             drop = middle + high / 2 - (HEADING_MM + 1.0) / 2 - low_y
         else:
             drop = high + max(free, 0.0) / 2 - low_y
+        drop = drop if upper else 0.0
         for index in row:
             box = boxes[index]
             wide = scale * (box[2] - box[0]) + 2 * EDGE_MM + fixed.stub + share

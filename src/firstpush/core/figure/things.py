@@ -21,8 +21,7 @@ from firstpush.core.figure.outlines import (
     union,
 )
 from firstpush.core.figure.palette import ACCENT, CONE, COURT, COURT_PALE, POST, STEEL, WEIGHTS
-from firstpush.core.figure.partner import partner_extent, partner_parts
-from firstpush.core.figure.proportions import Proportions
+from firstpush.core.figure.partner import partner_extent
 from firstpush.core.figure.scene import Rail, Scene
 from firstpush.core.figure.view import Camera
 
@@ -45,15 +44,13 @@ def on_rail(rail: Rail, hand: Array) -> bool:
     return float(np.linalg.norm(rail.left + share * along - hand)) < NEAR_RAIL_M
 
 
-def things_parts(scene: Scene, camera: Camera, size: Proportions) -> list[Part]:
-    """Return rail, wall, partner's hands and cones, whichever there are."""
+def things_parts(scene: Scene, camera: Camera) -> list[Part]:
+    """Return rail, wall and cones, whichever there are."""
     found: list[Part] = []
     if scene.rail is not None:
         found += _rail_parts(scene.rail, camera)
     if scene.wall is not None:
         found.append(_wall_part(scene, camera))
-    if scene.partner is not None:
-        found += partner_parts(scene, camera, size)
     for index, place in enumerate(scene.cones):
         found.append(_cone(camera, np.asarray(place, float), f"cone {index}"))
     return found

@@ -211,11 +211,15 @@ def _seen_end(scene: Scene, side: Side, frame: int) -> Array:
 
 
 def _hidden_things(scene: Scene, camera: Camera) -> float:
-    """Return up to 2 for a wall that is seen from its back, or a head whose movement is not seen."""
+    """Return what a wall seen from its back, a rail seen end-on or a head whose movement is not seen costs."""
     cost = 0.0
     if scene.wall is not None:
         edge_on = abs(camera.facing(scene.wall.normal))
         cost += 2.0 * float(camera.facing(scene.wall.normal) < -0.05) + 1.2 * max(0.0, edge_on - 0.55)
+    if scene.rail is not None:
+        ends = camera.project(np.stack([scene.rail.left, scene.rail.right])).xy
+        along = np.linalg.norm(np.subtract(scene.rail.right, scene.rail.left))
+        cost += 2.0 * max(0.0, 0.55 - float(np.linalg.norm(ends[1] - ends[0]) / along))
     first, last = scene.skeleton.head_frame[scene.start], scene.skeleton.head_frame[scene.end]
     turned = first.T @ last
     angle = float(np.arccos(np.clip((np.trace(turned) - 1) / 2, -1.0, 1.0)))

@@ -168,5 +168,6 @@ def _chair_words(use: BandUse) -> str:
     if use.grip != "working" or use.anchor_side not in ("front", "behind"):
         return words
     if use.sideways:
-        return f"{words}, post {abs(use.sideways):.2f} m {'outside' if use.sideways > 0 else 'inside'} the working shoulder"
+        where = "outside" if use.sideways > 0 else "inside"
+        return f"{words}, post {abs(use.sideways):.2f} m {where} the working shoulder"
     return f"{words}, working shoulder in line with it"
