@@ -157,6 +157,7 @@ class _PoseMaker:
             "head_turn": np.asarray(s * pose.head_turn),
             "head_nod": np.asarray(pose.head_nod),
             "head_side_bend": np.asarray(-s * pose.head_tilt),
+            "head_forward": np.asarray(pose.head_forward),
         }
 
     def _arm(
@@ -272,7 +273,15 @@ def _circle(first: Posture, half_angle: float, side: Side, frames: int) -> Postu
 
 
 _ARM_FIELDS = ("humerus", "elbow", "pronation", "protraction", "lift", "wrist")
-_TRUNK_FIELDS = ("trunk_turn", "trunk_flexion", "trunk_side_bend", "head_turn", "head_nod", "head_side_bend")
+_TRUNK_FIELDS = (
+    "trunk_turn",
+    "trunk_flexion",
+    "trunk_side_bend",
+    "head_turn",
+    "head_nod",
+    "head_side_bend",
+    "head_forward",
+)
 
 
 def _repeat(arm: ArmAngles, frames: int) -> ArmAngles:

@@ -116,7 +116,7 @@ class Posture:
     """Angles of the trunk and both arms, stacked over (...).
 
     `trunk_turn` is positive to the left, `trunk_flexion` forward, `trunk_side_bend` to the right [rad]; the head's
-    angles are the same, on top of what it follows of the trunk.
+    angles are the same, on top of what it follows of the trunk; `head_forward` slides it, as a share of stature [1].
     """
 
     trunk_turn: Array
@@ -126,6 +126,7 @@ class Posture:
     head_turn: Array = field(default_factory=lambda: np.zeros(()))
     head_nod: Array = field(default_factory=lambda: np.zeros(()))
     head_side_bend: Array = field(default_factory=lambda: np.zeros(()))
+    head_forward: Array = field(default_factory=lambda: np.zeros(()))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -314,11 +315,12 @@ def skeleton(body: BodySize, chair: Chair, posture: Posture) -> Skeleton:
     neck_base = np.array([0.0, 0.0, body.shoulder_height.value + NECK_ABOVE_SHOULDERS.value * H])
     neck = hip + turn(thorax, neck_base)
     up = (HEAD_CENTRE_ABOVE_SHOULDERS.value - NECK_ABOVE_SHOULDERS.value) * H
+    slide = np.asarray(posture.head_forward)[..., None] * H * np.asarray(head_frame)[..., :, 0] * (1.0, 1.0, 0.0)
     return Skeleton(
         hip_centre=np.broadcast_to(hip, neck.shape),
         thorax_frame=thorax,
         neck=neck,
-        head=neck + turn(np.asarray(head_frame), (HEAD_BEFORE_NECK.value * H, 0.0, up)),
+        head=neck + turn(np.asarray(head_frame), (HEAD_BEFORE_NECK.value * H, 0.0, up)) + slide,
         head_frame=np.asarray(head_frame),
         arms=arms,
     )

@@ -129,7 +129,7 @@ class Evidence:
 class Pose:
     """The body at one moment [rad]; turn, lean and tilt are towards the working side.
 
-    `link` says what the way to this pose loads and for what; None leaves it to the exercise as a whole.
+    `head_forward` slides the head, as a share of stature. `link` says what the way to this pose loads and for what; None leaves it to the exercise as a whole.
     """
 
     name: str
@@ -137,6 +137,7 @@ class Pose:
     head_turn: float = 0.0
     head_tilt: float = 0.0
     head_nod: float = 0.0
+    head_forward: float = 0.0
     trunk_forward: float = 0.0
     turn_to_working_side: float = 0.0
     lean_to_working_side: float = 0.0

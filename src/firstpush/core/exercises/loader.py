@@ -177,6 +177,7 @@ def _pose(table: Reader) -> Pose:
         head_turn=_angle(table, "head_turn_to_working_side_deg"),
         head_tilt=_angle(table, "head_tilt_to_working_side_deg"),
         head_nod=_angle(table, "head_nod_deg"),
+        head_forward=_or(table.number("head_forward", _SHARE), 0.0),
         trunk_forward=_angle(table, "trunk_forward_deg"),
         turn_to_working_side=_angle(table, "turn_to_working_side_deg"),
         lean_to_working_side=_angle(table, "lean_to_working_side_deg"),

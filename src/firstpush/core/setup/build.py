@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from firstpush.core.body.rotations import Array
-from firstpush.core.measured import GRAVITY, Measured
+from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice, without_repeats
 from firstpush.core.people.athlete import Side
 from firstpush.core.setup.band_grid import BandGrid
@@ -137,9 +137,7 @@ def _forces(trial: Trial, band: BandSetup | None, pull_lines: tuple[Line, ...]) 
         whole = tuple(np.asarray(sum(band.tension[side] for side in line.shares), dtype=float) for line in pull_lines)
         forces = forces_on_arms(pull_lines, band.anchor, whole)
     if trial.ball is not None:
-        weight = np.zeros_like(trial.movement.skeleton.neck)
-        weight[..., 2] = -trial.ball.mass * GRAVITY.value
-        forces[trial.side] = forces.get(trial.side, 0.0) + weight
+        forces[trial.side] = forces.get(trial.side, 0.0) + trial.ball_weight
     return forces
 
 

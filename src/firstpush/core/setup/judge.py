@@ -12,6 +12,7 @@ from firstpush.core.body.movement import Movement
 from firstpush.core.body.rotations import Array
 from firstpush.core.exercises.definition import Attach, Exercise
 from firstpush.core.kit.kit import Ball
+from firstpush.core.measured import GRAVITY
 from firstpush.core.people.athlete import SIDES, Side, Strap
 from firstpush.core.setup.chair_stability import ASKED_FACTOR as CHAIR_FACTOR
 from firstpush.core.setup.chair_stability import ChairStability, chair_stability
@@ -46,6 +47,13 @@ class Trial:
     strap: Strap
     free_hand: bool
     ball: Ball | None
+
+    @property
+    def ball_weight(self) -> Array:
+        """Weight of the ball (F, 3) [N]; nothing without one."""
+        weight = np.zeros_like(self.movement.skeleton.neck)
+        weight[..., 2] = 0.0 if self.ball is None else -self.ball.mass * GRAVITY.value
+        return weight
 
     @property
     def held_ball(self) -> tuple[Ball, Side] | None:

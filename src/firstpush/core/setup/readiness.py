@@ -108,7 +108,7 @@ def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[
     needs, has = exercise.needs, athlete.arm(arm)
     reasons = []
     missing = athlete.missing_limbs or frozenset()
-    if missing & {f"{arm} above elbow", f"{arm} below elbow", f"{arm} hand"}:
+    if needs.hands > 0 and missing & {f"{arm} above elbow", f"{arm} below elbow", f"{arm} hand"}:
         reasons.append(f"there is no {arm} hand")
     for pain in athlete.health.pain or ():
         if pain.side == arm and pain.now is not None and pain.now >= STOPPING_PAIN:

@@ -215,6 +215,9 @@ def _with_band(
     places = anchors(use, bones, case.chair, case.venue, side=trial.side) if on_post else no_post(use)
     if not len(places.post):
         return _Tried(setups=(), failed={}, tried=0, sentence=_no_place(case, trial))
+    trial, missing = _with_ball(case, trial, target)
+    if missing:
+        return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     pull_lines = lines(use, bones, case.chair, side=trial.side, attach=trial.attach)
     load = load_of(case, trial, target)
     chosen = pieces(case.bands, use)
@@ -284,6 +287,8 @@ def _judged(
         )
         points = grid.anchors.points[a]
         forces = forces_on_arms(pull_lines, points if on_post else None, tension)
+        if trial.ball is not None:
+            forces[trial.side] = forces[trial.side] + trial.ball_weight
         places, of_place = np.unique(a, return_inverse=True)
         free = way_is_free(case, trial, pull_lines, grid.anchors.points[places])[of_place]
         kept = checked(case, trial, pull_lines, anchors=points, marks=grid.marks[s], forces=forces, free=free)
@@ -306,7 +311,8 @@ def _cost(grid: BandGrid, target: Target, trial: Trial, like: BandSetup | None) 
     """Return the cost (P, S, A) that set-ups are ranked by: nearness to the wish, then what is handy on court."""
     with np.errstate(invalid="ignore", divide="ignore"):
         off = np.abs(np.log(np.maximum(grid.peak, 1e-9) / target.value))
-    rough = np.maximum(grid.first_to_peak - GENTLE_START.value, 0.0)
+    steady = trial.exercise.circle is not None  # a circle has no start that could be gentler than the rest
+    rough = np.zeros_like(off) if steady else np.maximum(grid.first_to_peak - GENTLE_START.value, 0.0)
     doubled = np.array([piece.strands > 1 for piece in grid.pieces])[:, None, None] * 0.03
     odd_mark = (np.abs(np.round(grid.marks / 0.2) * 0.2 - grid.marks) > 1e-6)[None, :, None] * 0.01
     stretched = np.maximum(grid.largest_stretch - 2.2, 0.0)[None] * 0.10
@@ -378,16 +384,9 @@ def _without_band(
     missing = _what_is_missing(case, trial, use_post=trial.exercise.needs.post)
     if missing:
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
-    ball = None
-    if trial.exercise.ball is not None:
-        use = trial.exercise.ball
-        fitting = [b for b in case.balls if b.mass <= use.largest_mass and b.diameter <= use.largest_diameter]
-        fitting.sort(key=lambda each: each.mass)
-        if not fitting:
-            sentence = f"no ball up to {use.largest_mass:g} kg and {use.largest_diameter:g} m across that may be used"
-            return _Tried(setups=(), failed={}, tried=0, sentence=sentence)
-        ball = _ball_for(case, trial, fitting, target)
-    trial = replace(trial, ball=ball)
+    trial, missing = _with_ball(case, trial, target)
+    if missing:
+        return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     load = load_of(case, trial, target)
     done = finished(case, trial, None, (), load, target, ready, support)
     if trial.exercise.static and not np.all(trunk(case, trial, done.forces).holds):
@@ -395,9 +394,21 @@ def _without_band(
     return _Tried(setups=(done,), failed={}, tried=1, sentence="")
 
 
+def _with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tuple[Trial, str]:
+    """Return the trial with the ball that its exercise uses, or the sentence that says which is missing."""
+    use = trial.exercise.ball
+    if use is None:
+        return trial, ""
+    fitting = [b for b in case.balls if b.mass <= use.largest_mass and b.diameter <= use.largest_diameter]
+    fitting.sort(key=lambda each: each.mass)
+    if not fitting:
+        return trial, f"no ball up to {use.largest_mass:g} kg and {use.largest_diameter:g} m across that may be used"
+    return replace(trial, ball=_ball_for(case, trial, fitting, target)), ""
+
+
 def _ball_for(case: Circumstances, trial: Trial, fitting: list[Ball], target: Target | None) -> Ball:
     """Return the ball whose load is nearest to the wish; the lightest for a try-out set."""
-    if target is None or target.kind == "try-out":
+    if target is None or target.kind == "try-out" or trial.exercise.band is not None:
         return fitting[0]
     load = named_load(trial.exercise.loads, case.body, trial.movement.skeleton, side=trial.side, attach=trial.attach)
     assert load is not None, "a target is only there where a load is named"
