@@ -53,7 +53,7 @@ def test_minimum_jerk_peaks_at_fifteen_eighths_of_the_mean_speed() -> None:
 
 
 @both_sides
-@pytest.mark.parametrize("name", ["anti_rotation_press", "graded_push_lengths"])
+@pytest.mark.parametrize("name", ["anti_rotation_press", "anti_rotation_turn_away"])
 def test_between_two_hand_targets_the_hand_goes_straight(side: Side, name: str) -> None:
     """Both ends are hand targets: either hand keeps to the chord, timed by minimum jerk, even when the trunk moves."""
     bones = moved(library()[name], side).skeleton
@@ -91,7 +91,7 @@ def test_the_ends_are_the_poses_as_written(side: Side, name: str) -> None:
 
 
 @both_sides
-@every_exercise
+@pytest.mark.parametrize("name", [n for n, e in library().items() if len(e.poses) > 1 or e.circle is not None])
 def test_no_frame_jumps(side: Side, name: str) -> None:
     """Ten times the frames make every step of every point about ten times smaller: nothing jumps."""
     coarse, fine = (moved(library()[name], side, frames).skeleton for frames in (41, 401))
@@ -200,9 +200,12 @@ def test_external_rotation_turns_only_the_forearm(side: Side) -> None:
 
 @every_exercise
 def test_humerus_axes_are_kept_off_the_hanging_arm(name: str) -> None:
-    """An exercise told in humerus axes keeps its working arms above 15 degrees; others use the thorax."""
+    """An exercise told in humerus axes keeps its working arms above 15 degrees; others use the thorax.
+
+    The long axis of the humerus, about which rotation is told, is clear in any position.
+    """
     exercise = library()[name]
     for side in SIDES:
         made = moved(exercise, side)
         lowest = min(np.degrees(made.skeleton.arms[each].elevation.min()) for each in exercise.sides_of(side))
-        assert exercise.axes == "thorax" or lowest > 15, f"{lowest:.0f} degrees"
+        assert exercise.axes == "thorax" or "rotation" in exercise.loads or lowest > 15, f"{lowest:.0f} degrees"

@@ -129,7 +129,8 @@ class Evidence:
 class Pose:
     """The body at one moment [rad]; turn, lean and tilt are towards the working side.
 
-    `head_forward` slides the head, as a share of stature. `link` says what the way to this pose loads and for what; None leaves it to the exercise as a whole.
+    `head_forward` slides the head, as a share of stature. `link` says what the way to this pose loads and for what;
+    None leaves it to the exercise as a whole.
     """
 
     name: str
