@@ -272,6 +272,8 @@ class Exercise:
         What is laid out for a court drill, in words.
     easier_exercise, harder_exercise : str or None
         Ids of the exercises one step down and up.
+    advanced : bool
+        Not for a first time: the easier exercise comes before it.
     """
 
     id: str
@@ -302,6 +304,7 @@ class Exercise:
     easier: tuple[str, ...] = ()
     harder_exercise: str | None = None
     easier_exercise: str | None = None
+    advanced: bool = False
     evidence: tuple[Evidence, ...] = ()
 
     @property

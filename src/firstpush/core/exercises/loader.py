@@ -123,6 +123,7 @@ def load_exercise(path: str | Path) -> Exercise:
         easier=_texts(top, "easier"),
         harder_exercise=top.text("harder_exercise"),
         easier_exercise=top.text("easier_exercise"),
+        advanced=top.boolean("advanced") is True,
         evidence=tuple(_evidence(each) for each in top.tables("evidence")),
         static=top.boolean("static") is not False,
         contact=top.one_of("contact", get_args(Contact)),

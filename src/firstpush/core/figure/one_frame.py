@@ -164,7 +164,7 @@ def shoulder_layers(scene: Scene, camera: Camera) -> list[Layer]:
         outward = arm.shoulder[scene.end] - arm.sternoclavicular[scene.end]
         outward = outward / np.linalg.norm(outward)
         unit = scene.body.stature.value
-        centre = arm.shoulder[scene.end] + unit * (0.045 * outward + np.array([0.0, 0.0, 0.045]))
+        centre = arm.shoulder[scene.end] + unit * (0.070 * outward + np.array([0.0, 0.0, 0.045]))
         reach = SHOULDER_ARROW_M * moved / np.linalg.norm(moved)
         way = camera.project(np.stack([centre - 0.3 * reach, centre + 0.7 * reach])).xy
         if float(np.linalg.norm(way[1] - way[0])) > LEAST_ARROW_MM:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from firstpush.core.body.rotations import Array
+from firstpush.core.figure.band_lines import arrowed
 from firstpush.core.figure.outlines import (
     Layer,
     Part,
@@ -23,6 +24,7 @@ from firstpush.core.figure.outlines import (
 from firstpush.core.figure.palette import ACCENT, CONE, COURT, COURT_PALE, POST, STEEL, WEIGHTS
 from firstpush.core.figure.partner import partner_extent
 from firstpush.core.figure.scene import Rail, Scene
+from firstpush.core.figure.surroundings import ball_centre
 from firstpush.core.figure.view import Camera
 
 RAIL_RADIUS_M = 0.018
@@ -67,7 +69,7 @@ def things_extent(scene: Scene, frames: Iterable[int]) -> list[tuple[Array, floa
     if scene.partner is not None:
         found.append((partner_extent(scene, frames), 0.05))
     for place in scene.cones:
-        found.append((np.array([(*place, 0.0), (*place, CONE_HEIGHT_M)]), CONE_BASE_HALF_M))
+        found.append((np.array([(*place, 0.0), (*place, CONE_HEIGHT_M)]), 1.45 * CONE_BASE_HALF_M))
     return found
 
 
@@ -144,9 +146,6 @@ def _wall_part(scene: Scene, camera: Camera) -> Part:
 
 def bounce_layers(scene: Scene, camera: Camera, frame: int) -> list[Layer]:
     """Return the short way of a ball between palm and wall, there and back, as two dotted lines."""
-    from firstpush.core.figure.band_lines import arrowed
-    from firstpush.core.figure.surroundings import ball_centre
-
     if scene.wall is None or scene.ball is None:
         return []
     ball, side = scene.ball

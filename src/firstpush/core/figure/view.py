@@ -127,6 +127,7 @@ _PREFERENCE = {
 
 
 LARGE_WEIGHT = 3.5
+WAY_WEIGHT = 1.8
 ROUND_WEIGHT = 1.5
 RING_CLOSES_M = 0.02
 
@@ -165,7 +166,7 @@ def view_score(
         way = np.diff(arm.hand, axis=0)
         length = float(np.linalg.norm(way, axis=-1).sum())
         if length > 0.03:
-            score += 1.8 * float(np.linalg.norm(way @ flat, axis=-1).sum()) / length / len(sides)
+            score += WAY_WEIGHT * float(np.linalg.norm(way @ flat, axis=-1).sum()) / length / len(sides)
             score -= ROUND_WEIGHT * _edge_on(camera, arm.hand) / len(sides)
             across_head = np.linalg.norm(camera.project(arm.hand).xy - head_xy, axis=-1) < 0.13
             score -= 1.2 * float(across_head.mean()) / len(sides)
@@ -220,6 +221,9 @@ def _hidden_things(scene: Scene, camera: Camera) -> float:
         ends = camera.project(np.stack([scene.rail.left, scene.rail.right])).xy
         along = np.linalg.norm(np.subtract(scene.rail.right, scene.rail.left))
         cost += 2.0 * max(0.0, 0.55 - float(np.linalg.norm(ends[1] - ends[0]) / along))
+    if scene.cones:
+        # From the side the cones stand behind the feet.
+        cost += 10.0 * max(0.0, abs(float(camera.axes[2][1])) - 0.85)
     first, last = scene.skeleton.head_frame[scene.start], scene.skeleton.head_frame[scene.end]
     turned = first.T @ last
     angle = float(np.arccos(np.clip((np.trace(turned) - 1) / 2, -1.0, 1.0)))

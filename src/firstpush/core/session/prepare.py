@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import OrderedDict
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -38,10 +39,7 @@ class Prepared:
     left_out: tuple[LeftOut, ...]
 
 
-def prepare(
-    case: Circumstances,
-    exercises: Iterable[Exercise],
-) -> Prepared:
+def prepare(case: Circumstances, exercises: Iterable[Exercise]) -> Prepared:
     """Set every exercise up for one athlete, on each side that can do it; ranges come when the session is chosen.
 
     Parameters
@@ -62,6 +60,9 @@ def prepare(
         done, answers = _both_sides(exercise, case, last)
         if not done:
             left_out.append(LeftOut(exercise=exercise, reason=_why_not(answers=answers)))
+            continue
+        if exercise.advanced and any(_is_first_time(setup) for setup in done.values()):
+            left_out.append(LeftOut(exercise=exercise, reason="a harder step: its easier exercise comes first"))
             continue
         setups.update({(exercise.id, side): setup for side, setup in done.items()})
         about = _about_the_other_side(done, answers)
@@ -109,20 +110,21 @@ def families(exercises: Iterable[Exercise]) -> dict[str, str]:
     return found
 
 
+def _is_first_time(setup: ExerciseSetup) -> bool:
+    return setup.target is not None and setup.target.kind == "try-out"
+
+
 def _both_sides(
     exercise: Exercise, case: Circumstances, last: BandSetup | None
 ) -> tuple[dict[Side, ExerciseSetup], list[SetupAnswer]]:
     """Return the set-ups by side; one alone for both arms together; a one-arm variant only if a side needs it."""
     other: Side = "left" if FIRST_SIDE == "right" else "right"
 
-    def answer(side: Side, like: BandSetup | None) -> SetupAnswer:
-        return search_setup(exercise, case, side=side, best=1, like=like, ranges=False)
-
-    first = answer(FIRST_SIDE, last)
+    first = _answer(exercise, case, FIRST_SIDE, last)
     done: dict[Side, ExerciseSetup] = {FIRST_SIDE: first.best} if first.best else {}
     if first.best and first.best.exercise.sides == "together":
         return done, [first]
-    second = answer(other, first.best.band if first.best else last)
+    second = _answer(exercise, case, other, first.best.band if first.best else last)
     if second.best and second.best.exercise.sides != "together":
         done[other] = second.best
     return done, [first, second]
@@ -131,6 +133,27 @@ def _both_sides(
 def _why_not(*, answers: list[SetupAnswer]) -> str:
     reasons = [answer.answer.partition(": ")[2] for answer in answers]
     return "; ".join(dict.fromkeys(reasons))
+
+
+_ANSWERS: OrderedDict[Hashable, SetupAnswer] = OrderedDict()
+ANSWERS_KEPT = 1024
+"""Searches are kept by their content: a second session of an athlete searches only what is new."""
+
+
+def _answer(exercise: Exercise, case: Circumstances, side: Side, like: BandSetup | None) -> SetupAnswer:
+    """Return the best set-up of one exercise on one side, from the answers kept when all that it rests on is equal."""
+    laid = None
+    if like is not None:
+        laid = (like.band.name, like.strands, like.slack_length, like.post, like.height, like.distance)
+    key = (exercise, case.athlete, case.kit, case.venue, side, laid)
+    if key in _ANSWERS:
+        _ANSWERS.move_to_end(key)
+        return _ANSWERS[key]
+    found = search_setup(exercise, case, side=side, best=1, like=like, ranges=False)
+    _ANSWERS[key] = found
+    if len(_ANSWERS) > ANSWERS_KEPT:
+        _ANSWERS.popitem(last=False)
+    return found
 
 
 def _about_the_other_side(done: dict[Side, ExerciseSetup], answers: list[SetupAnswer]) -> tuple[Notice, ...]:
