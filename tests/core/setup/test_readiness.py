@@ -33,7 +33,20 @@ def test_an_able_athlete_may_do_everything_without_a_word() -> None:
             found = ready(name, side=side)
             assert found.reason is None, name
             assert found.notices == (), name
-            assert set(found.attach.values()) <= {"hand"}
+            band = exercise_named(name).band
+            assert set(found.attach.values()) <= {"hand" if band is None else band.attach}
+
+
+def test_a_band_worn_on_a_cuff_needs_a_cuff_in_the_cupboard() -> None:
+    """Where the hand holds a ball and the band goes to the wrist, also a full grip needs the cuff, free of latex where
+    latex is avoided.
+    """
+    latex = replace(CUPBOARD, cuffs=tuple(replace(cuff, material="latex") for cuff in CUPBOARD.cuffs))
+    avoiding = replace(EVEN, health=replace(EVEN.health, latex="avoid"))
+    for name, exercise in library().items():
+        if exercise.band is not None and exercise.band.attach == "wrist_cuff":
+            assert "wrist cuff" in (ready(name, kit=NO_CUFFS).reason or ""), name
+            assert "wrist cuff" in (ready(name, avoiding, kit=latex).reason or ""), name
 
 
 @pytest.mark.parametrize(("degrees", "may"), [(99.0, False), (100.0, True)])

@@ -23,6 +23,7 @@ from firstpush.core.session.wishes import (
     WISHES,
     Served,
     WishName,
+    aim_weight,
     balanced_sides,
     fit_of,
     is_anterior,
@@ -295,7 +296,8 @@ class SessionModel:
             for aim in candidate.exercise.aims:
                 for side in candidate.sides:
                     training.setdefault((aim, side), []).append(present[index])
-        wishes["aims"], highest["aims"] = sum(_any_of(model, group) for group in training.values()), len(training)
+        wishes["aims"] = sum(aim_weight(aim) * _any_of(model, group) for (aim, _), group in training.items())
+        highest["aims"] = sum(aim_weight(aim) for aim, _ in training)
 
         wishes["fit"] = sum(variable * fit_of(chosen[key]) for key, variable in options.items())
         wishes["work"] = sum(variable * work_seconds(chosen[key]) for key, variable in options.items())

@@ -28,6 +28,26 @@ POSTERIOR_RATIO = Measured(
     source="pushing trains the front; programmes that worked were mostly for the back (Curtis 1999, Mulroy 2011)",
     known="common practice",
 )
+CORE_AIMS = frozenset(
+    {
+        "chest length",
+        "scapular retraction",
+        "external rotation",
+        "anti-rotation",
+        "scapular protraction",
+        "shoulder control",
+        "pushing",
+    }
+)
+"""What a session for shoulders that last is about; each counts as several of the others."""
+CORE_AIM_WEIGHT = Measured(
+    name="other aims that one core aim outweighs",
+    value=4.0,
+    unit="1",
+    spread=1.0,
+    source="programmes that lowered shoulder pain were about front length, retraction and rotation (Mulroy 2011)",
+    known="our choice",
+)
 FIT_STEP = 100
 """Preferences are counted in hundredths of a set, so that a plan is compared in whole numbers."""
 
@@ -40,6 +60,11 @@ def is_posterior(exercise: Exercise) -> bool:
 def is_anterior(exercise: Exercise) -> bool:
     """Whether it is strength work for the front of the shoulder; what also works the back is not counted."""
     return exercise.part == "strength" and bool(ANTERIOR_AIMS & set(exercise.aims)) and not is_posterior(exercise)
+
+
+def aim_weight(aim: str) -> int:
+    """Return how much training `aim` counts among the aims of a session."""
+    return int(CORE_AIM_WEIGHT.value) if aim in CORE_AIMS else 1
 
 
 def place_in_order(exercise: Exercise) -> int:
@@ -101,7 +126,8 @@ class Served:
     @property
     def rank(self) -> tuple[int, ...]:
         """One number for each of `WISHES`, larger is better; sessions are compared by the first that differs."""
-        return (len(self.parts), -self.missing_sets, len(self.aims), self.fit, self.work_s, -self.setting_up_s)
+        aims = sum(aim_weight(aim) for aim, _ in self.aims)
+        return (len(self.parts), -self.missing_sets, aims, self.fit, self.work_s, -self.setting_up_s)
 
 
 def served_by(items: Sequence[Chosen], *, offered: Sequence[Candidate]) -> Served:
