@@ -24,7 +24,7 @@ from firstpush.core.figure.scene import BandDrawing, Rail, Scene, Wall
 from firstpush.core.figure.still import draw_single, draw_still
 from firstpush.core.figure.surroundings import ball_centre
 from firstpush.core.figure.things import CONE_BASE_HALF_M
-from firstpush.core.figure.view import Camera, view_named
+from firstpush.core.figure.view import Camera, choose_view, view_named
 
 SCALE = 30.0
 
@@ -149,15 +149,17 @@ def test_cones_are_drawn_to_scale() -> None:
     assert apart == pytest.approx(2.0 * SCALE * np.sin(np.radians(86.0)), abs=0.2)
 
 
-def head_moved(turn: np.ndarray) -> Scene:
-    """Return a resting scene whose head ends turned by `turn` (3, 3)."""
+def head_moved(turn: np.ndarray, slide: float = 0.0) -> Scene:
+    """Return a resting scene whose head ends turned by `turn` (3, 3) and slid forward by `slide` [m]."""
     scene = replace(pushing(), active_sides=())
     bones = scene.skeleton
     still = {
         name: getattr(bones, name)[:1].repeat(3, axis=0) for name in ("hip_centre", "thorax_frame", "neck", "head")
     }
     frames = np.stack([np.eye(3), np.eye(3), turn])
-    moved = Skeleton(**still, head_frame=frames, arms=bones.arms)
+    places = np.array([(0.02, 0.0, 0.19), (0.02, 0.0, 0.19), (0.02 + slide, 0.0, 0.19)])
+    head = still["neck"] + np.einsum("fij,fj->fi", frames, places)
+    moved = Skeleton(**still, head=head, head_frame=frames, arms=bones.arms)
     return replace(scene, skeleton=moved, start=0, end=2)
 
 
@@ -169,6 +171,19 @@ def test_movement_of_the_head_is_shown_by_an_arrow(turn: np.ndarray) -> None:
     assert any(layer.dash for layer in head_layers(head_moved(turn), view))
     assert not head_moves(head_moved(np.eye(3)))
     assert head_layers(head_moved(np.eye(3)), view) == []
+
+
+def test_head_that_slides_back_is_shown_by_an_arrow_to_the_face() -> None:
+    """Two centimetres back are drawn as an arrow that points backward before the nose, in a view from the side."""
+    import shapely
+
+    scene = head_moved(np.eye(3), slide=-0.02)
+    assert head_moves(scene)
+    stem = next(layer for layer in head_layers(scene, camera("side, from the right")) if layer.dash)
+    points = shapely.get_coordinates(stem.geometry)
+    assert points[-1, 0] < points[0, 0]
+    assert abs(points[-1, 1] - points[0, 1]) < 0.2
+    assert choose_view(scene).name.startswith("side")
 
 
 def test_nod_is_drawn_forward_and_tilt_to_its_side() -> None:

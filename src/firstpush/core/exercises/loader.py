@@ -102,16 +102,17 @@ def load_exercise(path: str | Path) -> Exercise:
     doses = [_dose(each) for each in top.tables("doses")]
     if not poses:
         top.missing("poses", allowed="at least one pose", write="Write [[poses]] with name and arms")
-    elif poses[0].working.target is not None and poses[0].working.target.at == "stay":
+    elif any(arm.target is not None and arm.target.at == "stay" for arm in (poses[0].working, poses[0].other)):
         top.fault("poses", wrong="the first pose cannot stay", allowed="angles or a place", next_step="Pose it")
     if not doses:
         top.missing("doses", allowed="at least one dose", write="Write [[doses]] with name, sets and repetitions")
     circle = top.number("circle_deg", _ANGLE)
+    aims = top.names("aims", AIMS) or ()
     exercise = Exercise(
         id=Path(path).stem,
         title=top.needed_text("title", write='Write title = "..."'),
         part=top.needed_one_of("part", PARTS, write='Write part = "strength"'),
-        aims=tuple(each for each in AIMS if each in (top.names("aims", AIMS) or ())),
+        aims=tuple(each for each in AIMS if each in aims),
         loads=top.needed_one_of("loads", LOADS, write='Write loads = "none" when no moment is stated'),
         axes=top.needed_one_of("axes", ("humerus", "thorax"), write='Write axes = "humerus"'),
         sides=top.needed_one_of("sides", ("together", "each"), write='Write sides = "each"'),
@@ -146,7 +147,10 @@ def load_exercise(path: str | Path) -> Exercise:
             allowed="the axis that the band loads",
             next_step="Name it, or leave the band out",
         )
-    if any(dose.per_side != (exercise.sides == "each") for dose in doses):
+    chained = any(pose.link is not None for pose in poses)
+    if exercise.band is not None and exercise.loads != "none" and exercise.start_load is None and not chained:
+        top.missing("start_load", allowed="first_nm and largest_nm", write="Write [start_load] with first_nm = 4.0")
+    if exercise.sides in ("together", "each") and any(dose.per_side != (exercise.sides == "each") for dose in doses):
         top.fault(
             "doses",
             wrong="per_side does not go with sides",
@@ -197,6 +201,7 @@ def _arm(table: Reader) -> ArmPose:
     )
     if table.given("hand"):
         if table.given("shoulder"):
+            table.table("shoulder")
             table.fault(
                 "hand",
                 wrong="both a hand target and shoulder angles are given",
@@ -351,6 +356,13 @@ def _start_load(table: Reader) -> StartLoad:
     values = {
         key: table.needed_number(f"{key}_nm", _MOMENT, write=f"Write {key}_nm = 4.0") for key in ("first", "largest")
     }
+    if values["first"] > values["largest"]:
+        table.fault(
+            "largest_nm",
+            wrong=f"{values['largest']:g} N·m is less than the first load of {values['first']:g} N·m",
+            allowed="first_nm or more",
+            next_step="Correct one of them",
+        )
     first, largest = (
         Measured(name=f"{key} load", value=value, unit="N·m", spread=0.0, source="start table", known="our choice")
         for key, value in values.items()

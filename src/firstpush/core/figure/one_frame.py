@@ -22,9 +22,10 @@ from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.surroundings import anchor_layers, floor_layers
 from firstpush.core.figure.svg import paint_all
 from firstpush.core.figure.things import bounce_layers
-from firstpush.core.figure.view import Camera
+from firstpush.core.figure.view import LEAST_SLIDE_M, Camera
 
 CLOSED_M = 0.01
+LEAST_SHARE_MOVED, LEAST_SHARE_AT_REST = 0.12, 0.05
 LEAST_GHOST_MM2 = 3.0
 WAYS_APART_MM = 7.0
 HALF_OF_THE_MOVE = 0.6
@@ -51,7 +52,7 @@ def ghost_layers(scene: Scene, parts: list[Part], start: list[Part]) -> tuple[li
         return [], []
     pale = union(*old)
     moved = pale.difference(union(*new).buffer(0.3))
-    if moved.area < 0.12 * pale.area:
+    if moved.area < (LEAST_SHARE_AT_REST if hands_rest(scene) else LEAST_SHARE_MOVED) * pale.area:
         return [], []
     line_width = 0.8 * WEIGHTS.outline
     body = union(*(part.opaque for part in parts if part.name not in names))
@@ -172,8 +173,17 @@ def shoulder_layers(scene: Scene, camera: Camera) -> list[Layer]:
     return layers
 
 
+def head_slide(scene: Scene) -> Array:
+    """Return how far the head slides on the neck from start to end (3,) [m], in the world."""
+    bones = scene.skeleton
+    places = [bones.head_frame[i].T @ (bones.head[i] - bones.neck[i]) for i in (scene.start, scene.end)]
+    return np.asarray(bones.head_frame[scene.end] @ (places[1] - places[0]))
+
+
 def head_moves(scene: Scene) -> bool:
-    """Return whether the head moves of its own, more than it follows the trunk."""
+    """Return whether the head moves of its own: slides, or turns more than it follows the trunk."""
+    if float(np.linalg.norm(head_slide(scene))) > LEAST_SLIDE_M:
+        return True
     angles = []
     for frames in (scene.skeleton.head_frame, scene.skeleton.thorax_frame):
         turned = frames[scene.start].T @ frames[scene.end]
@@ -185,6 +195,14 @@ def head_layers(scene: Scene, camera: Camera) -> list[Layer]:
     """Return an arrow for what the head does: the way of its crown or of its nose, whichever goes farther."""
     if not head_moves(scene):
         return []
+    slide = head_slide(scene)
+    if float(np.linalg.norm(slide)) > LEAST_SLIDE_M:
+        head, turned = scene.skeleton.head[scene.end], scene.skeleton.head_frame[scene.end]
+        nose = head + scene.body.stature.value * (turned @ np.array([0.085, 0.0, -0.02]))
+        reach = SHOULDER_ARROW_M * slide / np.linalg.norm(slide)
+        # Before the face, coming or going: true direction, drawn longer than the few centimetres that it is.
+        ends = (nose - reach, nose) if float(slide @ turned[:, 0]) < 0 else (nose, nose + reach)
+        return arrowed(line(camera.project(np.stack(ends)).xy), colour=INK)
     first, last = scene.start % scene.frames, scene.end % scene.frames
     frames = np.unique(np.linspace(first, last, 13).round().astype(int))
     frames = frames if first <= last else frames[::-1]

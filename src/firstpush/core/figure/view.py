@@ -127,6 +127,7 @@ _PREFERENCE = {
 
 
 LARGE_WEIGHT = 3.5
+LEAST_SLIDE_M = 0.008
 WAY_WEIGHT = 1.8
 ROUND_WEIGHT = 1.5
 RING_CLOSES_M = 0.02
@@ -224,6 +225,11 @@ def _hidden_things(scene: Scene, camera: Camera) -> float:
     if scene.cones:
         # From the side the cones stand behind the feet.
         cost += 10.0 * max(0.0, abs(float(camera.axes[2][1])) - 0.85)
+    bones = scene.skeleton
+    held = [bones.head_frame[i].T @ (bones.head[i] - bones.neck[i]) for i in (scene.start, scene.end)]
+    slide = bones.head_frame[scene.end] @ (held[1] - held[0])
+    if float(np.linalg.norm(slide)) > LEAST_SLIDE_M:
+        cost += 3.0 * abs(camera.facing(slide / np.linalg.norm(slide)))
     first, last = scene.skeleton.head_frame[scene.start], scene.skeleton.head_frame[scene.end]
     turned = first.T @ last
     angle = float(np.arccos(np.clip((np.trace(turned) - 1) / 2, -1.0, 1.0)))

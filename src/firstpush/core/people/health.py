@@ -9,7 +9,7 @@ from importlib.resources import files
 
 from firstpush.core.measured import Known
 from firstpush.core.notices import Level, Notice
-from firstpush.core.people.athlete import Athlete, Health
+from firstpush.core.people.athlete import Athlete, Health, Side
 
 STOPPING_PAIN = 6
 """Pain now at or above this stops (0-10): more than 5 is too much in the pain-monitoring model (from memory, 1.41)."""
@@ -90,6 +90,14 @@ def _latex_reason(health: Health) -> str:
     return "it is not known to be tolerated" if health.latex is None else "the athlete avoids it"
 
 
+def hurts_more_than_usual(athlete: Athlete, side: Side) -> bool:
+    """Whether pain now on `side`, or in the middle, is above the usual and above 2 of 10."""
+    return any(
+        pain.side in (side, None) and pain.now is not None and pain.now > max(pain.usual or 0, 2)
+        for pain in athlete.health.pain or ()
+    )
+
+
 def _pain_notices(health: Health) -> list[Notice]:
     found = []
     for pain in health.pain or ():
@@ -99,7 +107,7 @@ def _pain_notices(health: Health) -> list[Notice]:
                 Notice(
                     id="pain-now-unknown",
                     level="caution",
-                    what=f"{place}: usual pain {pain.usual}, now not asked",
+                    what=f"{place}: usual pain {'not known' if pain.usual is None else pain.usual}, now not asked",
                     do="Ask before the start",
                 )
             )
@@ -109,7 +117,7 @@ def _pain_notices(health: Health) -> list[Notice]:
                     id="pain-stops",
                     level="stop",
                     what=f"{place}: pain {pain.now} of 10 now",
-                    do="No loading of that arm today; refer if it is new, sharp or wakes at night",
+                    do=f"No loading of {'that arm' if pain.side else 'either arm'} today; refer if it is new, sharp or wakes at night",
                 )
             )
         elif pain.now > max(pain.usual or 0, 2):
@@ -119,7 +127,7 @@ def _pain_notices(health: Health) -> list[Notice]:
                     level="caution",
                     what=f"{place}: pain {pain.now} of 10 now, usual "
                     f"{'not known' if pain.usual is None else pain.usual}",
-                    do="Lightest set-ups only on that side; stop when it rises",
+                    do=f"Lightest set-ups only{' on that side' if pain.side else ''}; stop when it rises",
                 )
             )
         elif pain.now > 0:

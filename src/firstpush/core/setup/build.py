@@ -17,8 +17,16 @@ from firstpush.core.setup.judge import Trial, chair, trunk
 from firstpush.core.setup.loads import NamedLoad, all_moments, chain_load, named_load
 from firstpush.core.setup.pull_points import Line, forces_on_arms
 from firstpush.core.setup.readiness import Readiness
-from firstpush.core.setup.result import BandSetup, Estimate, ExerciseSetup, LimitingLink, unranged
+from firstpush.core.setup.result import (
+    BandSetup,
+    Estimate,
+    ExerciseSetup,
+    LimitingLink,
+    unranged,
+)
 from firstpush.core.setup.targets import Target, target_of_link
+from firstpush.core.setup.trunk_hold import ASKED_FACTOR as TRUNK_FACTOR
+from firstpush.core.setup.trunk_hold import DIRECTIONS, TOWARDS
 
 SLOW_ENOUGH = Measured(
     name="shortest phase for which quasi-static moments are printed without a word",
@@ -125,7 +133,7 @@ def finished(
         centre=whole_centre(case, bones, trial.held_ball),
         stability=stability,
         hold=hold,
-        notices=_notices(case, trial, band, ready, support, hold.notices, target)
+        notices=_notices(case, trial, band, ready, support, hold.notices, target, forces)
         + (chair_notices(stability, about=trial.exercise.title) if stability is not None else ()),
     )
 
@@ -192,6 +200,14 @@ def _pull(forces: dict[Side, Array]) -> Estimate:
     return unranged(max(float(np.linalg.norm(force, axis=-1).max()) for force in forces.values()), "N")
 
 
+def _weak_ways(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> str:
+    """Return the directions in which the trunk would not hold this pull without what was added."""
+    bare = trunk(case, replace(trial, strap=case.chair.strap, free_hand=False), forces)
+    smallest = bare.factor.stacked().reshape(len(DIRECTIONS), -1).min(axis=1)
+    ways = [way for way, factor in zip(DIRECTIONS, smallest, strict=True) if factor < TRUNK_FACTOR.value]
+    return " and ".join(TOWARDS[way] for way in ways) or "with both hands"
+
+
 def _notices(
     case: Circumstances,
     trial: Trial,
@@ -200,6 +216,7 @@ def _notices(
     support: tuple[str, ...],
     of_trunk: tuple[Notice, ...],
     target: Target | None,
+    forces: dict[Side, Array],
 ) -> tuple[Notice, ...]:
     title = trial.exercise.title
     found = [*ready.notices]
@@ -210,7 +227,8 @@ def _notices(
             Notice(
                 id="support-added",
                 level="caution",
-                what=f"the trunk would not hold as the athlete sits now; set up with {' and '.join(support)}",
+                what=f"the trunk would not hold {_weak_ways(case, trial, forces)} as the athlete sits now; "
+                f"set up with {' and '.join(support)}",
                 do="Put the support on before the band is stretched, and look at the skin under a strap afterwards",
                 about=title,
             )

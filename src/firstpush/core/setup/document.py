@@ -65,7 +65,9 @@ def setup_document(setup: ExerciseSetup, *, frames: bool = False) -> Plain:
         "peak_load_nm": _estimate(setup.peak),
         "load_nm": None if setup.load is None else _list(setup.load),
         "pull_n": _estimate(setup.pull),
-        "trunk_factor": _number(np.min(setup.hold.smallest_factor)),
+        "trunk_factor": None
+        if setup.band is not None and setup.band.tension is None
+        else _number(np.min(setup.hold.smallest_factor)),
         "chair_factor": None if setup.stability is None else _number(np.min(setup.stability.factor)),
         "chair_governing_mode": None
         if setup.stability is None

@@ -70,7 +70,8 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
     reasons = [*_excluding(exercise, athlete, notices)]
     for arm in arms:
         reasons += _arm_reasons(exercise, athlete, arm, notices)
-        held, why_not = _how_held(exercise, athlete, kit, arm, notices)
+        in_use = sum(each == "wrist_cuff" for each in attach.values())
+        held, why_not = _how_held(exercise, athlete, kit, arm, notices, in_use)
         if why_not:
             reasons.append(why_not)
         attach[arm] = held
@@ -111,8 +112,10 @@ def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[
     if needs.hands > 0 and missing & {f"{arm} above elbow", f"{arm} below elbow", f"{arm} hand"}:
         reasons.append(f"there is no {arm} hand")
     for pain in athlete.health.pain or ():
-        if pain.side == arm and pain.now is not None and pain.now >= STOPPING_PAIN:
-            reasons.append(f"{arm} {pain.place}: pain {pain.now} of 10 now")
+        # Neck and back have no side: every pull of either arm ends there.
+        if pain.side in (arm, None) and pain.now is not None and pain.now >= STOPPING_PAIN:
+            where = pain.place if pain.side is None else f"{arm} {pain.place}"
+            reasons.append(f"{where}: pain {pain.now} of 10 now")
     unknown = []
     asked = needs.elevation + (ELEVATION_RESERVE.value if needs.elevation >= radians(80) else 0.0)
     for what, need, value in (
@@ -149,7 +152,7 @@ def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[
 
 
 def _how_held(
-    exercise: Exercise, athlete: Athlete, kit: Kit, arm: Side, notices: list[Notice]
+    exercise: Exercise, athlete: Athlete, kit: Kit, arm: Side, notices: list[Notice], in_use: int
 ) -> tuple[Attach, str | None]:
     """Return where the band pulls on `arm`, and why it cannot be held at all."""
     grip, needed = athlete.arm(arm).grip, exercise.needs.grip
@@ -170,9 +173,11 @@ def _how_held(
         return wanted, None
     if exercise.band is None:
         return wanted, f"{arm} grip is {grip} and this asks for {needed}"
+    left = -in_use
     for cuff in kit.cuffs:
         latex_free = cuff.material == "latex-free" or not athlete.health.must_avoid_latex
-        if cuff.attach == "wrist_cuff" and cuff.count > 0 and latex_free:
+        left += cuff.count if cuff.attach == "wrist_cuff" and latex_free else 0
+        if left > 0:
             if athlete.arm(arm).feeling != "full":
                 notices.append(
                     Notice(
@@ -184,7 +189,17 @@ def _how_held(
                     )
                 )
             return "wrist_cuff", None
-    return wanted, f"{arm} grip is {grip} and there is no wrist cuff the athlete may use"
+    more = "no second" if in_use else "no"
+    return wanted, f"{arm} grip is {grip} and there is {more} wrist cuff the athlete may use"
+
+
+def holds_the_frame(athlete: Athlete, side: Side) -> bool:
+    """Whether the hand on `side` can hold the chair's frame while the other arm works; an unknown grip is tried first."""
+    lost = {f"{side} above elbow", f"{side} below elbow", f"{side} hand"}
+    hurts = any(
+        pain.side == side and pain.now is not None and pain.now >= STOPPING_PAIN for pain in athlete.health.pain or ()
+    )
+    return not (lost & (athlete.missing_limbs or frozenset())) and athlete.arm(side).grip != "none" and not hurts
 
 
 def _fitted_to_range(exercise: Exercise, athlete: Athlete, arms: tuple[Side, ...], notices: list[Notice]) -> Exercise:

@@ -17,14 +17,14 @@ from firstpush.core.kit.kit import Ball
 from firstpush.core.measured import GRAVITY, Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side, Strap
-from firstpush.core.setup.anchors import anchors, heights_wanted, no_post
+from firstpush.core.setup.anchors import ROOM_BEHIND, anchors, heights_wanted, no_post
 from firstpush.core.setup.band_grid import BandGrid, band_grid, pieces
 from firstpush.core.setup.build import band_setup, finished, load_of
 from firstpush.core.setup.circumstances import Circumstances
-from firstpush.core.setup.judge import CONDITIONS, Trial, checked, straps_at_hand, trunk, way_is_free
+from firstpush.core.setup.judge import CONDITIONS, Trial, checked, recoil_is_safe, straps_at_hand, trunk, way_is_free
 from firstpush.core.setup.loads import named_load
 from firstpush.core.setup.pull_points import Line, forces_on_arms, lines
-from firstpush.core.setup.readiness import Readiness, one_arm, readiness
+from firstpush.core.setup.readiness import Readiness, holds_the_frame, one_arm, readiness
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
 from firstpush.core.setup.targets import Target, target_for
 from firstpush.core.setup.uncertainty import with_ranges
@@ -61,6 +61,7 @@ CHANGE_COST = Measured(
     source="band, mark or post: each costs about ten seconds",
     known="our choice",
 )
+TRUNK = CONDITIONS[3]
 BATCH, LOOK_AT = 64, 1024
 """Set-ups judged at once, and at most, in the order of their fit."""
 
@@ -117,7 +118,7 @@ def search_setup(
         )
     target = target_for(exercise, case.athlete, side=side, given=target_nm)
     outcomes: list[_Tried] = []
-    for form, strap, free_hand, support in _ways(ready.exercise, case):
+    for form, strap, free_hand, support in _ways(ready.exercise, case, side):
         try:
             moved = movement(form, case.body, case.chair, side=side)
         except OutOfRangeError as error:
@@ -138,7 +139,8 @@ def search_setup(
             else _without_band(case, trial, target, ready, support)
         )
         outcomes.append(tried)
-        if tried.setups and not any(notice.id == "lighter-than-wanted" for notice in tried.setups[0].notices):
+        # More support helps only where the trunk was what kept the load down; a light band stays light.
+        if tried.setups and not (_is_lighter(tried.setups[0]) and tried.failed.get(TRUNK)):
             break
     found = [tried for tried in outcomes if tried.setups]
     chosen = max(found, key=_load_reached) if found else _all_reasons(outcomes)
@@ -175,22 +177,24 @@ def _load_reached(tried: _Tried) -> float:
 _Way = tuple[Exercise, Strap, bool, tuple[str, ...]]
 
 
-def _ways(exercise: Exercise, case: Circumstances) -> list[_Way]:
+def _ways(exercise: Exercise, case: Circumstances, side: Side) -> list[_Way]:
     """Return the ways to do an exercise here: with the band on a post, or where the post does not do, without one."""
-    ways = _supports(exercise, case)
+    ways = _supports(exercise, case, side)
     if exercise.band_without_post is not None:
-        ways += _supports(replace(exercise, band=exercise.band_without_post), case)
+        ways += _supports(replace(exercise, band=exercise.band_without_post), case, side)
     return ways
 
 
-def _supports(exercise: Exercise, case: Circumstances) -> list[_Way]:
+def _supports(exercise: Exercise, case: Circumstances, side: Side) -> list[_Way]:
     """Return the ways to support the athlete, least change first: as is, a strap, one arm, one arm and a strap."""
     worn = case.chair.strap
     order: tuple[Strap, ...] = ("none", "waist", "chest")
     stronger = [strap for strap in straps_at_hand(case) if order.index(strap) > order.index(worn)]
     ways: list[_Way] = [(exercise, worn, False, ())]
     ways += [(exercise, strap, False, (f"{strap} strap",)) for strap in stronger]
-    if exercise.one_arm_variant and (exercise.band is None or exercise.band.fixed_to != "other hand"):
+    to_other_hand = exercise.band is not None and exercise.band.fixed_to == "other hand"
+    free: Side = "left" if side == "right" else "right"
+    if exercise.one_arm_variant and not to_other_hand and holds_the_frame(case.athlete, free):
         alone = one_arm(exercise)
         ways.append((alone, worn, True, ("one arm, the other hand on the frame",)))
         ways += [(alone, strap, True, ("one arm, the other hand on the frame", f"{strap} strap")) for strap in stronger]
@@ -244,6 +248,8 @@ def _with_band(
         finished(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support)
         for index in passing
     )
+    if setups and ceiling > target.value * NEAR_ENOUGH.value:
+        setups = tuple(_said_heavier(setup) for setup in setups)
     if setups and _is_lighter(setups[0]):
         setups = tuple(_said_lighter(setup, failed) for setup in setups)
     sentence = "" if setups else _why_none(grid, target, failed)
@@ -269,7 +275,9 @@ def _judged(
 ) -> tuple[list[tuple[int, int, int]], int]:
     """Return the grid indices of the best set-ups that pass every hard check, judged in the order of their fit."""
     order = np.argsort(np.where(standing, cost, np.inf), axis=None, kind="stable")
-    order = order[: min(LOOK_AT, int(standing.sum()))]
+    order = order[: int(standing.sum())]
+    # Where all near the wish fail (a trunk that holds half of it), lighter ones far down the order may hold.
+    order = np.concatenate([order[:LOOK_AT], order[LOOK_AT :: max(1, order.size // LOOK_AT)]])
     passing: list[tuple[int, int, int]] = []
     looked = 0
     on_post = trial.exercise.band is not None and trial.exercise.band.fixed_to == "post"
@@ -354,7 +362,16 @@ def _by_place(
     """Return a set-up by length and distance alone, when no band was ever pulled with a scale."""
     elongation = np.broadcast_to(grid.largest_stretch[None] - 1, standing.shape)
     free = way_is_free(case, trial, pull_lines, grid.anchors.points)
-    _strike(standing, np.broadcast_to(free, standing.shape), "the band touches body or chair", failed)
+    _strike(standing, np.broadcast_to(free, standing.shape), CONDITIONS[1], failed)
+    safe = np.stack(
+        [
+            recoil_is_safe(case, trial, pull_lines, grid.anchors.points, np.full(len(grid.anchors.post), mark))
+            for mark in grid.marks
+        ]
+    )
+    _strike(standing, np.broadcast_to(safe, standing.shape), CONDITIONS[2], failed)
+    if trial.exercise.static and not np.all(trunk(case, trial, {}).holds):
+        _strike(standing, np.zeros_like(standing), TRUNK, failed)
     if not standing.any():
         return _Tried(setups=(), failed=failed, tried=int(standing.size), sentence=_most_failed(failed))
     flat = int(np.argmin(np.where(standing, np.abs(elongation - UNMEASURED_ELONGATION.value), np.inf)))
@@ -389,6 +406,12 @@ def _without_band(
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     load = load_of(case, trial, target)
     done = finished(case, trial, None, (), load, target, ready, support)
+    if trial.ball is not None and target is not None and done.peak is not None and done.peak.value > target.largest:
+        sentence = (
+            f"heavier than wanted: arm and {trial.ball.name} give {done.peak.value:.0f} N·m, "
+            f"at most {target.largest:.0f} are for this exercise"
+        )
+        return _Tried(setups=(), failed={"heavier than wanted": 1}, tried=1, sentence=sentence)
     if trial.exercise.static and not np.all(trunk(case, trial, done.forces).holds):
         return _Tried(setups=(), failed={CONDITIONS[3]: 1}, tried=1, sentence="the trunk does not hold the posture")
     return _Tried(setups=(done,), failed={}, tried=1, sentence="")
@@ -402,7 +425,9 @@ def _with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tupl
     fitting = [b for b in case.balls if b.mass <= use.largest_mass and b.diameter <= use.largest_diameter]
     fitting.sort(key=lambda each: each.mass)
     if not fitting:
-        return trial, f"no ball up to {use.largest_mass:g} kg and {use.largest_diameter:g} m across that may be used"
+        latex = _latex_left_out(case, [ball.name for ball in case.kit.balls])
+        size = f"{use.largest_mass:g} kg and {use.largest_diameter:g} m across"
+        return trial, f"no ball up to {size} that may be used{latex}"
     return replace(trial, ball=_ball_for(case, trial, fitting, target)), ""
 
 
@@ -426,8 +451,8 @@ def _what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> st
     needs, venue = trial.exercise.needs, case.venue
     if use_post and trial.exercise.contact != "hands on rail" and not venue.posts:
         return f"no post at {venue.name}; anything fixed that a band can be tied to would do, written as [[posts]]"
-    if trial.exercise.band is not None and not case.bands:
-        latex = f" ({', '.join(case.latex_left_out)}: latex, left out)" if case.latex_left_out else ""
+    if trial.exercise.band is not None and not any(band.count for band, _ in case.bands):
+        latex = _latex_left_out(case, [band.name for band in case.kit.bands])
         return f"no band that the athlete may use{latex}; a latex-free band would do"
     for what, need, has in (
         ("long", needs.floor_length, venue.floor_length),
@@ -445,6 +470,12 @@ def _what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> st
     return ""
 
 
+def _latex_left_out(case: Circumstances, names: list[str]) -> str:
+    """Return in brackets which of `names` were left out for latex, or ""."""
+    out = [name for name in case.latex_left_out if name in names]
+    return f" ({', '.join(out)}: latex, left out)" if out else ""
+
+
 def _no_place(case: Circumstances, trial: Trial) -> str:
     use = trial.exercise.band
     assert use is not None
@@ -452,7 +483,9 @@ def _no_place(case: Circumstances, trial: Trial) -> str:
     offered = sorted((abs(h - (low + high) / 2), h, post.name) for post in case.venue.posts for h in post.heights)
     inside = [name for _, h, name in offered if low <= h <= high]
     if inside:
-        room = case.chair.overall_length + 0.5
+        along = use.anchor_side in ("front", "behind")
+        chair_room = case.chair.overall_length if along else case.chair.overall_width
+        room = np.ceil(10 * (chair_room + ROOM_BEHIND.value + use.distance_window[0]) - 1e-9) / 10
         return f"not enough room before {inside[0]} for chair and distance; {room:.1f} m would do"
     _, height, name = offered[0]
     return f"no post offers {low:.2f} to {high:.2f} m; the nearest is {name} at {height:.2f} m"
@@ -466,9 +499,13 @@ def _most_failed(failed: dict[str, int]) -> str:
 def _why_none(grid: BandGrid, target: Target, failed: dict[str, int]) -> str:
     """Return one sentence: what failed for how many, and the nearest load that the kit gives."""
     hard = {wrong: failed[wrong] for wrong in CONDITIONS if failed.get(wrong)}
-    soft = {wrong: count for wrong, count in failed.items() if count and wrong not in CONDITIONS}
+    # What no tape can lay is no reason as long as something else can be laid.
+    laid = bool(np.all(np.stack(list(grid.fits.values())), axis=0).any())
+    soft = {w: n for w, n in failed.items() if n and w not in CONDITIONS and not (laid and w in grid.fits)}
     worst = max((hard or soft).items(), key=lambda item: item[1], default=("nothing could be tried", 0))
     fits = np.all(np.stack(list(grid.fits.values())), axis=0) & np.isfinite(grid.peak) & (grid.peak > 0)
+    if not fits.any() and failed.get("loads the opposite direction"):
+        return f"this set-up loads the opposite direction in all {soft['loads the opposite direction']} ways tried"
     if not fits.any():
         return f"{worst[0]} in all {worst[1]} ways tried; a longer or another band would do"
     nearest = float(grid.peak[fits][np.argmin(np.abs(np.log(grid.peak[fits] / target.value)))])
@@ -482,6 +519,19 @@ def _is_lighter(setup: ExerciseSetup) -> bool:
     if setup.peak is None or setup.target is None:
         return False
     return setup.peak.value < setup.target.value / NEAR_ENOUGH.value
+
+
+def _said_heavier(setup: ExerciseSetup) -> ExerciseSetup:
+    assert setup.peak is not None and setup.target is not None, "heavier than a wanted load"
+    notice = Notice(
+        id="heavier-than-wanted",
+        level="caution",
+        what=f"heavier than a first set should be: {setup.peak.value:.0f} N·m instead of {setup.target.value:.0f}, "
+        "the lightest that can be laid here",
+        do="Begin with 3 repetitions, stop when it is hard, or get a lighter band",
+        about=setup.exercise.title,
+    )
+    return replace(setup, notices=(notice, *setup.notices))
 
 
 def _said_lighter(setup: ExerciseSetup, failed: dict[str, int]) -> ExerciseSetup:

@@ -9,6 +9,7 @@ from typing import Literal
 from firstpush.core.exercises.definition import Exercise, Link, Pose, StartLoad
 from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import Athlete, Side
+from firstpush.core.people.health import hurts_more_than_usual
 
 INTENSITY = Measured(
     name="share of measured strength for two sets of 8 to 12 before training",
@@ -85,9 +86,15 @@ def _target(loads: str, start: StartLoad, pose: Pose, athlete: Athlete, side: Si
     largest = start.largest.value
     if given is not None:
         return Target(
-            value=given, largest=max(given, largest), kind="given", words="asked for by hand", known="measured"
+            value=min(given, largest),
+            largest=largest,
+            kind="given",
+            words="asked for by hand"
+            if given <= largest
+            else f"{given:g} N·m asked for by hand, cut to the largest of this exercise",
+            known="measured",
         )
-    for test in athlete.strength:
+    for test in () if hurts_more_than_usual(athlete, side) else athlete.strength:
         if test.side == side and test.movement == loads:
             same = ("90" in test.position) == (pose.working.elevation > SHOULDER_HEIGHT)
             share = INTENSITY.value * (1.0 if same else OTHER_POSITION.value)
@@ -104,6 +111,8 @@ def _target(loads: str, start: StartLoad, pose: Pose, athlete: Athlete, side: Si
         value=start.first.value,
         largest=largest,
         kind="try-out",
-        words="try-out set: no strength and no earlier load is known, so the lightest start of this exercise",
+        words="try-out set: that side hurts more than usual, so the lightest start of this exercise"
+        if hurts_more_than_usual(athlete, side)
+        else "try-out set: no strength and no earlier load is known, so the lightest start of this exercise",
         known=start.first.known,
     )

@@ -39,14 +39,14 @@ CAPACITY_SPREAD = Measured(
 
 _STRAPS: tuple[Strap, ...] = ("none", "waist", "chest")
 _WITH: dict[Control, str] = {"yes": "with control", "partly": "with part control", "no": "without control"}
-_TOWARDS = {
+TOWARDS = {
     "forward": "to the front",
     "back": "to the back",
     "left": "to the left",
     "right": "to the right",
     "turn": "against turning",
 }
-DIRECTIONS = tuple(_TOWARDS)
+DIRECTIONS = tuple(TOWARDS)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -248,8 +248,17 @@ def trunk_capacity(
         back=hold("back", control.forward, max(backrest_above_hips, 0.0)),
         left=hold("sideways", control.lean_left),
         right=hold("sideways", control.lean_right),
-        turn=hold("turn", control.turn),
+        turn=hold("turn", _turning(control)),
     )
+
+
+def _turning(control: TrunkControl) -> Control | None:
+    """Return the control of turning: no more than the better side, for the same muscles bend the trunk sideways."""
+    if control.lean_left is None or control.lean_right is None:
+        return control.turn
+    order: tuple[Control, ...] = ("no", "partly", "yes")
+    sideways = max(control.lean_left, control.lean_right, key=order.index)
+    return control.turn if control.turn is None else min(control.turn, sideways, key=order.index)
 
 
 def trunk_hold(
@@ -396,7 +405,7 @@ def _notices(factors: Array, remedies: Sequence[str], *, control: TrunkControl, 
     weak = [direction for direction, value in zip(DIRECTIONS, worst, strict=True) if value < ASKED_FACTOR.value]
     if weak:
         missing = next((f" without a {remedy.split(' and ')[-1]}" for remedy in remedies if "strap" in remedy), "")
-        ways = " and ".join(_TOWARDS[direction] for direction in weak)
+        ways = " and ".join(TOWARDS[direction] for direction in weak)
         notices.append(
             Notice(
                 id="trunk-does-not-hold",
