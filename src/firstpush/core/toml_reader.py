@@ -126,6 +126,15 @@ class Reader:
             )
         )
 
+    def has_fault(self, key: str) -> bool:
+        """Whether something is already known to be wrong at `key`: what rests on it need not be told too."""
+        path = key_path(self._path, key)
+        return any(each.key == path for each in self._faults) or any(each.key == key for each in self._missing)
+
+    def read_nothing(self) -> None:
+        """Take every key of this table as known: another fault makes its content pointless."""
+        self._asked.extend(self._data)
+
     def missing(self, key: str, *, allowed: str, write: str) -> None:
         """Collect that `key` is needed and not there (dropped when a misspelt key explains it)."""
         self._missing.append(_Missing(key, allowed, write))

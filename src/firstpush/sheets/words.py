@@ -221,13 +221,14 @@ def _numbers_of(setup: ExerciseSetup) -> dict[str, str]:
     found: dict[str, str] = {}
     if setup.peak is not None:
         found["Load"] = f"{setup.exercise.loads if setup.limiting is None else setup.limiting.loads} {setup.peak}"
-    if setup.target is not None:
+    known = setup.band is None or setup.band.tension is not None
+    if setup.target is not None and known:
         found["Wanted"] = f"{setup.target.value:.0f} N·m: {setup.target.words}"
     if setup.band is not None:
         stretch = [100 * (float(s) - 1) for each in setup.band.stretch.values() for s in (each.min(), each.max())]
         pull = f"{setup.pull.range_words} on a hand, " if setup.pull else ""
         found["Band"] = f"{pull}{min(stretch):.0f} to {max(stretch):.0f} % longer"
-    if setup.exercise.static:
+    if setup.exercise.static and known:
         found["Trunk"] = _trunk_words(setup)
     if setup.stability is not None:
         frame = setup.worst_frame_of_chair

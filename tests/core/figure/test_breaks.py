@@ -97,6 +97,16 @@ def test_break_is_drawn_where_nothing_else_is() -> None:
         assert not label.area.intersects(shapely.box(low, 0.0, high, HEIGHT))
 
 
+def test_break_needs_no_dimensions() -> None:
+    """A catalogue without lettering breaks the band too; towards a post at the side sideways, to one behind backwards."""
+    scene = replace(far_row(), dimensions=())
+    assert picture(scene).strip is not None
+    for anchor, way in (((0.4, -3.0, 0.9), (0.0, -1.0, 0.0)), ((-3.0, 0.1, 0.9), (-1.0, 0.0, 0.0))):
+        cut = shortened(replace(scene, anchor=np.array(anchor)), frames=(0, -1)).cut
+        assert cut is not None
+        assert cut / np.linalg.norm(cut) == pytest.approx(way)
+
+
 @pytest.mark.parametrize("scene", [row(), external_rotation(), press()], ids=["row", "rotation", "press"])
 def test_short_bands_are_drawn_whole(scene: Scene) -> None:
     """A post within reach of the picture is drawn where it is."""

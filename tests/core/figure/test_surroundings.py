@@ -153,13 +153,15 @@ def head_moved(turn: np.ndarray, slide: float = 0.0) -> Scene:
     """Return a resting scene whose head ends turned by `turn` (3, 3) and slid forward by `slide` [m]."""
     scene = replace(pushing(), active_sides=())
     bones = scene.skeleton
-    still = {
-        name: getattr(bones, name)[:1].repeat(3, axis=0) for name in ("hip_centre", "thorax_frame", "neck", "head")
-    }
+    still = {name: getattr(bones, name)[:1].repeat(3, axis=0) for name in ("hip_centre", "thorax_frame", "neck")}
     frames = np.stack([np.eye(3), np.eye(3), turn])
     places = np.array([(0.02, 0.0, 0.19), (0.02, 0.0, 0.19), (0.02 + slide, 0.0, 0.19)])
     head = still["neck"] + np.einsum("fij,fj->fi", frames, places)
-    moved = Skeleton(**still, head=head, head_frame=frames, arms=bones.arms)
+    arms = {
+        side: replace(arm, **{name: getattr(arm, name)[:1].repeat(3, axis=0) for name in arm.__dataclass_fields__})
+        for side, arm in bones.arms.items()
+    }
+    moved = Skeleton(**still, head=head, head_frame=frames, arms=arms)
     return replace(scene, skeleton=moved, start=0, end=2)
 
 

@@ -150,7 +150,7 @@ def load_exercise(path: str | Path) -> Exercise:
     chained = any(pose.link is not None for pose in poses)
     if exercise.band is not None and exercise.loads != "none" and exercise.start_load is None and not chained:
         top.missing("start_load", allowed="first_nm and largest_nm", write="Write [start_load] with first_nm = 4.0")
-    if exercise.sides in ("together", "each") and any(dose.per_side != (exercise.sides == "each") for dose in doses):
+    if not top.has_fault("sides") and any(dose.per_side != (exercise.sides == "each") for dose in doses):
         top.fault(
             "doses",
             wrong="per_side does not go with sides",
@@ -201,7 +201,7 @@ def _arm(table: Reader) -> ArmPose:
     )
     if table.given("hand"):
         if table.given("shoulder"):
-            table.table("shoulder")
+            table.table("shoulder").read_nothing()
             table.fault(
                 "hand",
                 wrong="both a hand target and shoulder angles are given",

@@ -65,12 +65,13 @@ def towards_post(scene: Scene) -> Array | None:
     anchor = scene.true_anchor
     if scene.band is None or anchor is None or scene.band.ends is not None:
         return None
-    item = next((each for each in scene.dimensions if each.kind == "distance"), None)
-    if item is None:
-        return None
-    way = np.asarray(item.to_point, float) - np.asarray(item.from_point, float)
-    length = float(np.linalg.norm(way[:2]))
-    return None if length < 1e-6 else np.array([way[0], way[1], 0.0]) / length
+    # A tape is laid along the chair or square to it, to whichever side of it the post stands.
+    chair = scene.chair
+    if anchor[0] > chair.footplate_reach:
+        return np.array([1.0, 0.0, 0.0])
+    if anchor[0] < chair.footplate_reach - chair.overall_length:
+        return np.array([-1.0, 0.0, 0.0])
+    return np.array([0.0, float(np.sign(anchor[1])), 0.0])
 
 
 def foremost(scene: Scene, way: Array, frames: tuple[int, ...]) -> float:

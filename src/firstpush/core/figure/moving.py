@@ -70,7 +70,7 @@ def draw_moving(
     # A circle is shown whole; its last frame is its first and would stand still for two.
     begin, finish = (0.0, scene.frames - 2.0) if loop else (float(first), float(last))
     shown = list(dict.fromkeys(np.round(np.linspace(begin, finish, FRAMES_SHOWN)).astype(int).tolist()))
-    scene = replace(scene, dimensions=tuple(item for item in scene.dimensions if item.kind == "distance"))
+    scene = replace(scene, dimensions=())
     picture = pictured(scene, left=0, top=0, width=width_mm, height=height_mm, view=view, frames=tuple(shown))
     scene, camera = picture.scene, picture.camera
     static = static_parts(scene, camera)

@@ -6,7 +6,7 @@ import numpy as np
 
 from firstpush.core.body.rotations import Array
 from firstpush.core.figure.band_lines import arrowed, band_layers, drawn_runs, path_layers, runs, tie_layers
-from firstpush.core.figure.breaks import break_layers
+from firstpush.core.figure.breaks import break_layers, towards_post
 from firstpush.core.figure.figure_parts import (
     LEAST_TURN_SHOWN,
     TURN_RADIUS_M,
@@ -236,8 +236,11 @@ def _floor_at(picture: Picture) -> float:
     """Return where the line from feet to post meets the break on the page, its y [mm]."""
     scene, camera, strip = picture.scene, picture.camera, picture.strip
     assert strip is not None
-    item = next(each for each in scene.dimensions if each.kind == "distance")
-    ends = camera.project(np.stack([item.from_point, item.to_point])).xy
+    assert scene.anchor is not None
+    way = towards_post(scene)
+    assert way is not None
+    foot = scene.anchor * (1.0, 1.0, 0.0)
+    ends = camera.project(np.stack([foot - 2.0 * way, foot])).xy
     middle = (strip.near_x + strip.far_x) / 2
     ends = ends[np.argsort(ends[:, 0])]
     return float(np.interp(middle, ends[:, 0], ends[:, 1]))

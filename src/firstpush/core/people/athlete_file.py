@@ -46,6 +46,7 @@ STRENGTH_MOVEMENTS = (
     "horizontal abduction",
     "elbow flexion",
     "elbow extension",
+    "wrist extension",
     "trunk turn",
 )
 """What a strength test may have measured: the axes an exercise can load with a moment, by the same names."""

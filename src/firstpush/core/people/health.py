@@ -117,7 +117,8 @@ def _pain_notices(health: Health) -> list[Notice]:
                     id="pain-stops",
                     level="stop",
                     what=f"{place}: pain {pain.now} of 10 now",
-                    do=f"No loading of {'that arm' if pain.side else 'either arm'} today; refer if it is new, sharp or wakes at night",
+                    do=f"No loading of {'that arm' if pain.side else 'either arm'} today; "
+                    "refer if it is new, sharp or wakes at night",
                 )
             )
         elif pain.now > max(pain.usual or 0, 2):

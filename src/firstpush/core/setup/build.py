@@ -222,6 +222,16 @@ def _notices(
     found = [*ready.notices]
     if trial.exercise.static:
         found += of_trunk
+    elif trial.exercise.part == "court" and case.athlete.trunk.forward in (None, "no") and trial.strap == "none":
+        found.append(
+            Notice(
+                id="fast-without-trunk-control",
+                level="caution",
+                what="no control of the trunk to the front is known and no strap is worn: braking throws it forward",
+                do="Put a strap on, or stay below half speed",
+                about=title,
+            )
+        )
     if support:
         found.append(
             Notice(

@@ -168,11 +168,14 @@ def _how_held(
                     about=exercise.title,
                 )
             )
-        return wanted, None
-    if _GRIP_ORDER[grip] >= _GRIP_ORDER[needed]:
+        if wanted == "hand":
+            return wanted, None
+    elif _GRIP_ORDER[grip] >= _GRIP_ORDER[needed] and wanted == "hand":
         return wanted, None
     if exercise.band is None:
         return wanted, f"{arm} grip is {grip} and this asks for {needed}"
+    if exercise.ball is not None and grip is not None and _GRIP_ORDER[grip] < _GRIP_ORDER[needed]:
+        return wanted, f"{arm} grip is {grip} and holding the ball asks for {needed}"
     left = -in_use
     for cuff in kit.cuffs:
         latex_free = cuff.material == "latex-free" or not athlete.health.must_avoid_latex
@@ -190,11 +193,12 @@ def _how_held(
                 )
             return "wrist_cuff", None
     more = "no second" if in_use else "no"
-    return wanted, f"{arm} grip is {grip} and there is {more} wrist cuff the athlete may use"
+    why = "the band is worn on a cuff" if wanted != "hand" else f"{arm} grip is {grip}"
+    return wanted, f"{why} and there is {more} wrist cuff the athlete may use"
 
 
 def holds_the_frame(athlete: Athlete, side: Side) -> bool:
-    """Whether the hand on `side` can hold the chair's frame while the other arm works; an unknown grip is tried first."""
+    """Whether the hand on `side` can hold the chair's frame while the other arm works; an unknown grip is tried."""
     lost = {f"{side} above elbow", f"{side} below elbow", f"{side} hand"}
     hurts = any(
         pain.side == side and pain.now is not None and pain.now >= STOPPING_PAIN for pain in athlete.health.pain or ()

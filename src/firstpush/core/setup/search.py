@@ -112,6 +112,9 @@ def search_setup(
     SetupAnswer
     """
     ready = readiness(exercise, case.athlete, case.kit, side=side)
+    if ready.reason is not None and exercise.one_arm_variant:
+        alone = readiness(one_arm(exercise), case.athlete, case.kit, side=side)
+        ready = alone if alone.reason is None else ready
     if ready.reason is not None:
         return SetupAnswer(
             setups=(), answer=_sentence(exercise, side, ready.reason), tried=0, failed={}, notices=ready.notices
@@ -370,7 +373,8 @@ def _by_place(
         ]
     )
     _strike(standing, np.broadcast_to(safe, standing.shape), CONDITIONS[2], failed)
-    if trial.exercise.static and not np.all(trunk(case, trial, {}).holds):
+    held = {} if trial.ball is None else {trial.side: trial.ball_weight}
+    if trial.exercise.static and not np.all(trunk(case, trial, held).holds):
         _strike(standing, np.zeros_like(standing), TRUNK, failed)
     if not standing.any():
         return _Tried(setups=(), failed=failed, tried=int(standing.size), sentence=_most_failed(failed))

@@ -9,6 +9,7 @@ from typing import Literal
 from firstpush.core.exercises.definition import Exercise, Link, Pose, StartLoad
 from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import Athlete, Side
+from firstpush.core.people.body_size import body_size
 from firstpush.core.people.health import hurts_more_than_usual
 
 INTENSITY = Measured(
@@ -36,6 +37,12 @@ BREAK_TEST = Measured(
     known="our choice",
 )
 
+START_MASS = Measured(
+    name="body mass that start loads are written for", value=65.0, unit="kg", spread=0.0, source="", known="our choice"
+)
+START_REACH = Measured(
+    name="reach that start loads are written for", value=0.70, unit="m", spread=0.0, source="", known="our choice"
+)
 SHOULDER_HEIGHT = radians(75.0)
 """Elevation from which an exercise counts as done at shoulder height, like a test "at 90 degrees" [rad]."""
 
@@ -82,8 +89,14 @@ def target_of_link(link: Link, pose: Pose, athlete: Athlete, *, side: Side, give
     return _target(link.loads, link.start_load, pose, athlete, side, given)
 
 
+def start_scale(athlete: Athlete) -> float:
+    """Return what start loads are multiplied by: written for one body, they grow with mass and reach as moments do."""
+    return athlete.mass * body_size(athlete).reach / (START_MASS.value * START_REACH.value)
+
+
 def _target(loads: str, start: StartLoad, pose: Pose, athlete: Athlete, side: Side, given: float | None) -> Target:
-    largest = start.largest.value
+    scale = start_scale(athlete)
+    first, largest = scale * start.first.value, scale * start.largest.value
     if given is not None:
         return Target(
             value=min(given, largest),
@@ -108,7 +121,7 @@ def _target(loads: str, start: StartLoad, pose: Pose, athlete: Athlete, side: Si
                 known="our choice",
             )
     return Target(
-        value=start.first.value,
+        value=first,
         largest=largest,
         kind="try-out",
         words="try-out set: that side hurts more than usual, so the lightest start of this exercise"
