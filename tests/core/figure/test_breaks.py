@@ -98,7 +98,7 @@ def test_break_is_drawn_where_nothing_else_is() -> None:
 
 
 def test_break_needs_no_dimensions() -> None:
-    """A catalogue without lettering breaks the band too; towards a post at the side sideways, to one behind backwards."""
+    """Without lettering the band is broken too: sideways to a post at the side, backwards to one behind."""
     scene = replace(far_row(), dimensions=())
     assert picture(scene).strip is not None
     for anchor, way in (((0.4, -3.0, 0.9), (0.0, -1.0, 0.0)), ((-3.0, 0.1, 0.9), (-1.0, 0.0, 0.0))):

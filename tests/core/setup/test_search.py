@@ -231,7 +231,9 @@ def test_more_than_holds_gives_the_most_that_holds(name: str) -> None:
     assert light.best is not None, light.answer
     heavy = searched(exercise, case=case, target_nm=60.0, best=1)
     assert heavy.best is not None, heavy.answer
-    assert any(notice.id == "lighter-than-wanted" for notice in heavy.best.notices)
+    assert heavy.best.peak is not None and heavy.best.target is not None
+    fits = heavy.best.peak.value >= heavy.best.target.value / 1.25  # 60 N·m are cut to the largest of the exercise
+    assert fits or any(notice.id == "lighter-than-wanted" for notice in heavy.best.notices)
 
 
 def test_a_load_asked_by_hand_over_the_largest_is_not_passed_over() -> None:
