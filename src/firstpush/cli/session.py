@@ -61,7 +61,10 @@ def _tell(made: object) -> None:
             rows.append((words.start_clock, words.title, words.side_words, words.dose_large, band, words.minutes))
         print_table(rows, heading=("at", "exercise", "sides", "dose", "band", "takes"))
         click.echo(f"{clock(session.total_s)} of {session.minutes:g}:00 minutes, {session.status}.")
-    for out in session.left_out:
+    for out in made.prepared.left_out:
         click.echo(f"Left out: {out.exercise.title}: {out.reason}.")
+    others = len(session.left_out) - len(made.prepared.left_out)
+    if others:
+        click.echo(f"{others} more can be done here and fit less well into the time; the practitioner's copy says why.")
     for notice in (*made.notices, *session.notices):
         click.echo(str(notice))
