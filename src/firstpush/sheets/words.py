@@ -178,7 +178,7 @@ def _band_facts(setup: ExerciseSetup, band: BandSetup) -> dict[str, str]:
         "Band": ", ".join(filter(None, (band.band.name, strands, f"mark {band.slack_length:.2f} m", hands, *cuffs)))
     }
     if band.post is None:
-        return words | {"Band end": _fixed_without_post(setup), "Chair": _blocked(setup)}
+        return words | {"Band end": _fixed_without_post(setup)}
     return words | {
         "Post": f"{band.post}, {band.height:.2f} m high",
         "Distance": f"{band.distance:.2f} m, {band.measured_from.removeprefix('the ')} to post",
