@@ -68,7 +68,7 @@ def test_what_is_printed_is_what_is_written(tmp_path: Path) -> None:
 
 
 def test_the_table_names_every_exercise_and_every_one_left_out(tmp_path: Path) -> None:
-    """What cannot be done here stands there with its reason; what fits less well is counted, its reasons are on paper."""
+    """What cannot be done here stands there with its reason; what fits less well is counted, its reasons on paper."""
     done = run("session", *INPUT, "--minutes", "10", "--out", str(tmp_path))
     document = json.loads((tmp_path / "session.json").read_text(encoding="utf-8"))
     assert done.returncode == 0, done.stderr
