@@ -32,9 +32,11 @@ from firstpush.core.kit.kit_file import load_kit
 from firstpush.core.kit.venue import Post
 from firstpush.core.kit.venue_file import load_venue
 from firstpush.core.people.athlete_file import load_athlete
-from firstpush.core.setup import build, search
+from firstpush.core.session.prepare import prepare
+from firstpush.core.setup import search
 from firstpush.core.setup.circumstances import Circumstances, circumstances
 from firstpush.core.setup.result import ExerciseSetup
+from firstpush.core.setup.uncertainty import with_ranges
 from firstpush.demo import demo_file
 
 ATHLETE, KIT, VENUE = (
@@ -93,13 +95,22 @@ def fit_and_search() -> None:
     counted = " × ".join(str(n) for n in shape)
     tell("search, the grid", best_of(lambda: search.band_grid(*call.args, **call.kwargs), 20), f"{counted} ways")
     tell("search, whole (checks and ranges of three set-ups)", best_of(whole, 5))
-    with patch.object(build, "sampled", wraps=build.sampled) as sampled:
-        whole()
-    last = sampled.call_args
-    tell("Monte Carlo, 10,000 samples", best_of(lambda: build.sampled(*last.args, **last.kwargs), 5))
-    known = build.sampled(*last.args, **last.kwargs)
-    with patch.object(build, "sampled", return_value=known), patch.object(build, "draws"):
-        tell("search, whole but the ranges", best_of(whole, 10))
+    answer = search.search_setup(row, case, side="right", target_nm=6.0, ranges=False)
+    assert answer.best is not None
+    setup = answer.best
+    tell("Monte Carlo, 10,000 samples", best_of(lambda: with_ranges(setup, rng=np.random.default_rng(0)), 5))
+    tell(
+        "search, whole but the ranges",
+        best_of(lambda: search.search_setup(row, case, side="right", target_nm=6.0, ranges=False), 10),
+    )
+
+
+def whole_catalogue() -> None:
+    """Print the time to set up every exercise for one athlete on both sides, at first and when nothing has changed."""
+    case, exercises = circumstances(ATHLETE, KIT, VENUE), tuple(library().values())
+    what = f"every exercise ({len(exercises)}), both sides, no ranges"
+    tell(what, best_of(lambda: prepare(case, exercises), 1))
+    tell("the same again", best_of(lambda: prepare(case, exercises), 5))
 
 
 def drawing() -> None:
@@ -140,5 +151,6 @@ def whole_program() -> None:
 
 if __name__ == "__main__":
     fit_and_search()
+    whole_catalogue()
     drawing()
     whole_program()
