@@ -17,7 +17,7 @@ from firstpush.core.kit.kit import Ball
 from firstpush.core.measured import GRAVITY, Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side, Strap
-from firstpush.core.setup.anchors import ROOM_BEHIND, anchors, heights_wanted, no_post
+from firstpush.core.setup.anchors import anchors, heights_wanted, no_post
 from firstpush.core.setup.band_grid import BandGrid, band_grid, pieces
 from firstpush.core.setup.build import band_setup, finished, load_of
 from firstpush.core.setup.circumstances import Circumstances
@@ -26,17 +26,20 @@ from firstpush.core.setup.loads import named_load
 from firstpush.core.setup.pull_points import Line, forces_on_arms, lines
 from firstpush.core.setup.readiness import Readiness, holds_the_frame, one_arm, readiness
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
+from firstpush.core.setup.sentences import (
+    NEAR_ENOUGH,
+    is_lighter,
+    latex_left_out,
+    most_failed,
+    no_place,
+    said_heavier,
+    said_lighter,
+    what_is_missing,
+    why_none,
+)
 from firstpush.core.setup.targets import Target, target_for
 from firstpush.core.setup.uncertainty import with_ranges
 
-NEAR_ENOUGH = Measured(
-    name="load over the wanted load, farthest still called fitting",
-    value=1.25,
-    unit="1",
-    spread=0.0,
-    source="about twice the spread of a predicted load",
-    known="our choice",
-)
 GENTLE_START = Measured(
     name="load at the start over the peak, farthest still called gentle",
     value=0.7,
@@ -143,7 +146,7 @@ def search_setup(
         )
         outcomes.append(tried)
         # More support helps only where the trunk was what kept the load down; a light band stays light.
-        if tried.setups and not (_is_lighter(tried.setups[0]) and tried.failed.get(TRUNK)):
+        if tried.setups and not (is_lighter(tried.setups[0]) and tried.failed.get(TRUNK)):
             break
     found = [tried for tried in outcomes if tried.setups]
     chosen = max(found, key=_load_reached) if found else _all_reasons(outcomes)
@@ -216,12 +219,12 @@ def _with_band(
     use, bones = trial.exercise.band, trial.movement.skeleton
     assert use is not None, "only called for exercises with a band"
     on_post = use.fixed_to == "post"
-    missing = _what_is_missing(case, trial, use_post=on_post)
+    missing = what_is_missing(case, trial, use_post=on_post)
     if missing:
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     places = anchors(use, bones, case.chair, case.venue, side=trial.side) if on_post else no_post(use)
     if not len(places.post):
-        return _Tried(setups=(), failed={}, tried=0, sentence=_no_place(case, trial))
+        return _Tried(setups=(), failed={}, tried=0, sentence=no_place(case, trial))
     trial, missing = _with_ball(case, trial, target)
     if missing:
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
@@ -252,10 +255,10 @@ def _with_band(
         for index in passing
     )
     if setups and ceiling > target.value * NEAR_ENOUGH.value:
-        setups = tuple(_said_heavier(setup) for setup in setups)
-    if setups and _is_lighter(setups[0]):
-        setups = tuple(_said_lighter(setup, failed) for setup in setups)
-    sentence = "" if setups else _why_none(grid, target, failed)
+        setups = tuple(said_heavier(setup) for setup in setups)
+    if setups and is_lighter(setups[0]):
+        setups = tuple(said_lighter(setup, failed) for setup in setups)
+    sentence = "" if setups else why_none(grid, target, failed)
     return _Tried(setups=setups, failed=failed, tried=int(standing.size if looked else 0), sentence=sentence)
 
 
@@ -377,7 +380,7 @@ def _by_place(
     if trial.exercise.static and not np.all(trunk(case, trial, held).holds):
         _strike(standing, np.zeros_like(standing), TRUNK, failed)
     if not standing.any():
-        return _Tried(setups=(), failed=failed, tried=int(standing.size), sentence=_most_failed(failed))
+        return _Tried(setups=(), failed=failed, tried=int(standing.size), sentence=most_failed(failed))
     flat = int(np.argmin(np.where(standing, np.abs(elongation - UNMEASURED_ELONGATION.value), np.inf)))
     p, s, a = (int(axis) for axis in np.unravel_index(flat, standing.shape))
     laid = band_setup(grid, pull_lines, (p, s, a), trial)
@@ -402,7 +405,7 @@ def _without_band(
     support: tuple[str, ...],
 ) -> _Tried:
     """Return the set-up of an exercise with a ball, a post to lean on, or nothing but floor."""
-    missing = _what_is_missing(case, trial, use_post=trial.exercise.needs.post)
+    missing = what_is_missing(case, trial, use_post=trial.exercise.needs.post)
     if missing:
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     trial, missing = _with_ball(case, trial, target)
@@ -429,7 +432,7 @@ def _with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tupl
     fitting = [b for b in case.balls if b.mass <= use.largest_mass and b.diameter <= use.largest_diameter]
     fitting.sort(key=lambda each: each.mass)
     if not fitting:
-        latex = _latex_left_out(case, [ball.name for ball in case.kit.balls])
+        latex = latex_left_out(case, [ball.name for ball in case.kit.balls])
         size = f"{use.largest_mass:g} kg and {use.largest_diameter:g} m across"
         return trial, f"no ball up to {size} that may be used{latex}"
     return replace(trial, ball=_ball_for(case, trial, fitting, target)), ""
@@ -448,105 +451,3 @@ def _ball_for(case: Circumstances, trial: Trial, fitting: list[Ball], target: Ta
         return abs(float(load.of({trial.side: weight}).max()) - target.value)
 
     return min(fitting, key=off)
-
-
-def _what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> str:
-    """Return what kit or venue lack for this exercise, or "" when nothing is missing."""
-    needs, venue = trial.exercise.needs, case.venue
-    if use_post and trial.exercise.contact != "hands on rail" and not venue.posts:
-        return f"no post at {venue.name}; anything fixed that a band can be tied to would do, written as [[posts]]"
-    if trial.exercise.band is not None and not any(band.count for band, _ in case.bands):
-        latex = _latex_left_out(case, [band.name for band in case.kit.bands])
-        return f"no band that the athlete may use{latex}; a latex-free band would do"
-    for what, need, has in (
-        ("long", needs.floor_length, venue.floor_length),
-        ("wide", needs.floor_width, venue.floor_width),
-    ):
-        if need and has is not None and has < need:
-            return f"needs a floor {need:g} m {what}, {venue.name} has {has:g} m"
-    if needs.cones > case.kit.cones:
-        return f"needs {needs.cones} cones, there are {case.kit.cones}"
-    if use_post and trial.exercise.band is not None and case.blocking == "free":
-        return (
-            "the chair has no brakes and there are no four chocks, so it would roll; "
-            "chocks before and behind both rear wheels would do"
-        )
-    return ""
-
-
-def _latex_left_out(case: Circumstances, names: list[str]) -> str:
-    """Return in brackets which of `names` were left out for latex, or ""."""
-    out = [name for name in case.latex_left_out if name in names]
-    return f" ({', '.join(out)}: latex, left out)" if out else ""
-
-
-def _no_place(case: Circumstances, trial: Trial) -> str:
-    use = trial.exercise.band
-    assert use is not None
-    low, high = heights_wanted(use, trial.movement.skeleton, side=trial.side)
-    offered = sorted((abs(h - (low + high) / 2), h, post.name) for post in case.venue.posts for h in post.heights)
-    inside = [name for _, h, name in offered if low <= h <= high]
-    if inside:
-        along = use.anchor_side in ("front", "behind")
-        chair_room = case.chair.overall_length if along else case.chair.overall_width
-        room = np.ceil(10 * (chair_room + ROOM_BEHIND.value + use.distance_window[0]) - 1e-9) / 10
-        return f"not enough room before {inside[0]} for chair and distance; {room:.1f} m would do"
-    _, height, name = offered[0]
-    return f"no post offers {low:.2f} to {high:.2f} m; the nearest is {name} at {height:.2f} m"
-
-
-def _most_failed(failed: dict[str, int]) -> str:
-    wrong, count = max(failed.items(), key=lambda item: item[1], default=("nothing was tried", 0))
-    return f"{wrong} in {count} of the ways tried"
-
-
-def _why_none(grid: BandGrid, target: Target, failed: dict[str, int]) -> str:
-    """Return one sentence: what failed for how many, and the nearest load that the kit gives."""
-    hard = {wrong: failed[wrong] for wrong in CONDITIONS if failed.get(wrong)}
-    # What no tape can lay is no reason as long as something else can be laid.
-    laid = bool(np.all(np.stack(list(grid.fits.values())), axis=0).any())
-    soft = {w: n for w, n in failed.items() if n and w not in CONDITIONS and not (laid and w in grid.fits)}
-    worst = max((hard or soft).items(), key=lambda item: item[1], default=("nothing could be tried", 0))
-    fits = np.all(np.stack(list(grid.fits.values())), axis=0) & np.isfinite(grid.peak) & (grid.peak > 0)
-    if not fits.any() and failed.get("loads the opposite direction"):
-        return f"this set-up loads the opposite direction in all {soft['loads the opposite direction']} ways tried"
-    if not fits.any():
-        return f"{worst[0]} in all {worst[1]} ways tried; a longer or another band would do"
-    nearest = float(grid.peak[fits][np.argmin(np.abs(np.log(grid.peak[fits] / target.value)))])
-    return (
-        f"{worst[0]} in {worst[1]} of the ways tried; before these checks the nearest gives "
-        f"{nearest:.0f} of {target.value:.0f} N·m"
-    )
-
-
-def _is_lighter(setup: ExerciseSetup) -> bool:
-    if setup.peak is None or setup.target is None:
-        return False
-    return setup.peak.value < setup.target.value / NEAR_ENOUGH.value
-
-
-def _said_heavier(setup: ExerciseSetup) -> ExerciseSetup:
-    assert setup.peak is not None and setup.target is not None, "heavier than a wanted load"
-    notice = Notice(
-        id="heavier-than-wanted",
-        level="caution",
-        what=f"heavier than a first set should be: {setup.peak.value:.0f} N·m instead of {setup.target.value:.0f}, "
-        "the lightest that can be laid here",
-        do="Begin with 3 repetitions, stop when it is hard, or get a lighter band",
-        about=setup.exercise.title,
-    )
-    return replace(setup, notices=(notice, *setup.notices))
-
-
-def _said_lighter(setup: ExerciseSetup, failed: dict[str, int]) -> ExerciseSetup:
-    hard = {wrong: failed[wrong] for wrong in CONDITIONS if failed.get(wrong)}
-    why = max(hard, key=hard.__getitem__) if hard else "the bands at hand give no more"
-    assert setup.peak is not None and setup.target is not None, "lighter than a wanted load"
-    notice = Notice(
-        id="lighter-than-wanted",
-        level="note",
-        what=f"gives {setup.peak.value:.0f} of the {setup.target.value:.0f} N·m wanted ({why})",
-        do="More repetitions make up for part of it",
-        about=setup.exercise.title,
-    )
-    return replace(setup, notices=(*setup.notices, notice))
