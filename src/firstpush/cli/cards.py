@@ -30,7 +30,8 @@ def cards(exercises: tuple[str, ...], athlete: Path, kit: Path, venue: Path, out
     from importlib.metadata import version
 
     from firstpush.core.exercises.loader import exercise_named, library
-    from firstpush.sheets.cards import input_checksum, make_cards, write_cards
+    from firstpush.sheets.cards import make_cards, write_cards
+    from firstpush.sheets.checksum import input_checksum
 
     wanted = [exercise_named(name) for name in dict.fromkeys(exercises)] or list(library().values())
     deck = make_cards(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date
@@ -282,14 +281,6 @@ def cards_pdf(deck: CardDeck, *, version: Version, document_date: date | None = 
         "cards": cards,
     }
     return typeset_pdf("card.typ", data, document_date=document_date)
-
-
-def input_checksum(files: Sequence[Path]) -> str:
-    """Return eight hex digits that change when any input file changes."""
-    digest = hashlib.sha256()
-    for path in files:
-        digest.update(path.read_bytes())
-    return digest.hexdigest()[:8]
 
 
 def write_cards(deck: CardDeck, folder: Path) -> tuple[Path, ...]:

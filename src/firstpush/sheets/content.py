@@ -12,6 +12,7 @@ from typing import Literal, get_args
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Part
 from firstpush.core.notices import Notice
+from firstpush.core.session.timeline import clock as whole_clock
 
 Version = Literal["athlete", "practitioner"]
 BarKind = Literal["setting up", "work", "pause"]
@@ -204,8 +205,7 @@ def clock(seconds: float) -> str:
     >>> clock(4 * 60 + 9.6)
     '4:10'
     """
-    whole = round(seconds)
-    return f"{whole // 60}:{whole % 60:02d}"
+    return whole_clock(round(seconds))
 
 
 def timeline_words(timeline: tuple[TimelineBar, ...]) -> str:

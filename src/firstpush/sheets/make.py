@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -23,6 +22,7 @@ from firstpush.core.session.prepare import Prepared, prepare, ranged
 from firstpush.core.session.session import Session
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
+from firstpush.sheets.checksum import input_checksum
 from firstpush.sheets.content import SheetContent
 from firstpush.sheets.from_session import session_figures, setups_of, sheet_contents
 from firstpush.sheets.session_sheet import session_pdf
@@ -69,7 +69,7 @@ def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[
     session = compose(prepared.candidates, minutes=minutes, seed=seed, left_out=prepared.left_out)
     prepared = ranged(prepared, (item.candidate.id for item in session.items), seed=seed)
     notices = health_notices(case.athlete)
-    checksum = input_checksum(files, minutes=minutes, seed=seed)
+    checksum = input_checksum(files, request=f"{minutes} {seed}")
     look = look_for(case.athlete.name, sex=case.athlete.sex)
     figures = session_figures(session, prepared, look=look)
     contents = sheet_contents(
@@ -99,14 +99,6 @@ def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[
         figures=figures,
         look=look,
     )
-
-
-def input_checksum(files: Sequence[Path], *, minutes: float, seed: int) -> str:
-    """Return eight hex digits that change when any input changes."""
-    digest = hashlib.sha256(f"{minutes} {seed}".encode())
-    for path in files:
-        digest.update(path.read_bytes())
-    return digest.hexdigest()[:8]
 
 
 def write(made: MadeSession, folder: Path, *, moving: bool = False) -> tuple[Path, ...]:
