@@ -9,12 +9,15 @@ import sys
 
 import click
 
+from firstpush.cli.backup import backup, restore
 from firstpush.cli.band import band
 from firstpush.cli.cards import cards
 from firstpush.cli.catalogue import catalogue
 from firstpush.cli.check import check
 from firstpush.cli.demo import demo
+from firstpush.cli.doctor import doctor
 from firstpush.cli.exercises import exercises
+from firstpush.cli.serve import serve
 from firstpush.cli.session import session
 from firstpush.cli.setup import setup
 
@@ -29,7 +32,7 @@ def commands() -> None:
     """
 
 
-for each in (demo, session, setup, cards, band, exercises, catalogue, check):
+for each in (demo, session, setup, cards, band, exercises, catalogue, check, serve, backup, restore, doctor):
     commands.add_command(each)
 
 

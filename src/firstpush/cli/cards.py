@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("exercises", metavar="[EXERCISE]...", nargs=-1)
-@input_files
+@input_files()
 @click.option("--out", required=True, type=FOLDER, help="Folder for cards.pdf and cards_practitioner.pdf.")
 @as_json
 def cards(exercises: tuple[str, ...], athlete: Path, kit: Path, venue: Path, out: Path, json_: bool) -> None:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("exercise")
-@input_files
+@input_files()
 @click.option("--target-nm", type=click.FloatRange(min=0.1, max=200), help="Load wanted on the axis it names [N·m].")
 @click.option("--side", type=click.Choice(["left", "right"]), default="right", show_default=True, help="Working side.")
 @click.option("--frames", is_flag=True, help="Add every frame of the movement to the JSON.")

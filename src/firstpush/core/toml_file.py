@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -43,6 +44,32 @@ def key_path(parent: str, key: str) -> str:
     """
     shown = key if _BARE_KEY.fullmatch(key) else json.dumps(key, ensure_ascii=False)
     return f"{parent}.{shown}" if parent else shown
+
+
+def as_toml_file(document: Mapping[str, Any], *, where: str) -> TomlFile:
+    """Return an already parsed `document` as if it had been read from a file, without lines.
+
+    Parameters
+    ----------
+    document : mapping
+        The structure that `tomllib` would give.  What is None, which TOML cannot hold, counts as left out.
+    where : str
+        What faults name in place of a file, such as ``athlete Runa Velde``.
+
+    Examples
+    --------
+    >>> as_toml_file({"a": 1, "b": {"c": None}}, where="form").data
+    {'a': 1, 'b': {}}
+    """
+    return TomlFile(name=where, data=_without_none(dict(document)))
+
+
+def _without_none(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _without_none(each) for key, each in value.items() if each is not None}
+    if isinstance(value, list):
+        return [_without_none(each) for each in value]
+    return value
 
 
 def read_toml(path: str | Path) -> TomlFile:

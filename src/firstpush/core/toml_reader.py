@@ -388,7 +388,7 @@ class Reader:
                 line = self._file.lines.get(key_path(other.path, "name"))
                 reader.fault(
                     "name",
-                    wrong=f"{shown(name)} is taken by {other.path} (line {line})",
+                    wrong=f"{shown(name)} is taken by {other.path}{f' (line {line})' if line else ''}",
                     allowed="a name of its own for each",
                     next_step="Rename one, or raise the count of the first if they are alike",
                 )

@@ -10,6 +10,7 @@ from firstpush.core.figure.still import draw_still
 from firstpush.core.notices import Notice, without_repeats
 from firstpush.core.people.athlete import Athlete, Side
 from firstpush.core.people.body_size import BodySize
+from firstpush.core.session.kinds import kind_named
 from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.setup.result import ExerciseSetup
@@ -97,7 +98,7 @@ def sheet_contents(
             version=which,
             athlete_name=athlete.name,
             venue=venue_name,
-            kind=f"session {session.kind}",
+            kind=f"session {kind_named(session.kind).spoken}",
             date=date,
             total_time=clock(session.total_s),
             timeline=_bars(session),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -15,9 +15,12 @@ from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.notices import Notice
-from firstpush.core.people.health import health_notices
+from firstpush.core.people.age import age_notices
+from firstpush.core.people.health import health_notices, sides_should_be_even
+from firstpush.core.session.asked import Asked
 from firstpush.core.session.compose import compose
 from firstpush.core.session.document import session_document
+from firstpush.core.session.kinds import KindName
 from firstpush.core.session.prepare import Prepared, prepare, ranged
 from firstpush.core.session.session import Session
 from firstpush.core.setup.circumstances import Circumstances
@@ -52,7 +55,15 @@ class MadeSession:
     look: Look
 
 
-def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[Path] = ()) -> MadeSession:
+def make(
+    case: Circumstances,
+    *,
+    minutes: float,
+    seed: int = 0,
+    kind: KindName = "before training",
+    asked: Asked | None = None,
+    files: Sequence[Path] = (),
+) -> MadeSession:
     """Compose the session of one athlete that fits `minutes`, and put it into drawings and words.
 
     Parameters
@@ -62,14 +73,22 @@ def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[
         [min]
     seed : int
         Same input and seed, same session.
+    kind : str
+        Kind of session.
+    asked : Asked, optional
+        What is asked by hand, and what went before.
     files : sequence of Path
         Input files, for the checksum in the footer.
     """
-    prepared = prepare(case, library().values())
-    session = compose(prepared.candidates, minutes=minutes, seed=seed, left_out=prepared.left_out)
+    asked = replace(asked if asked is not None else Asked(), on=case.on)
+    asked = replace(asked, even_sides=asked.even_sides and sides_should_be_even(case.athlete))
+    prepared = prepare(case, library().values(), kind=kind, keep=asked.wanted)
+    session = compose(
+        prepared.candidates, minutes=minutes, seed=seed, kind=kind, asked=asked, left_out=prepared.left_out
+    )
     prepared = ranged(prepared, (item.candidate.id for item in session.items), seed=seed)
-    notices = health_notices(case.athlete)
-    checksum = input_checksum(files, request=f"{minutes} {seed}")
+    notices = (*health_notices(case.athlete), *age_notices(case.athlete, on=case.on))
+    checksum = input_checksum(files, request=f"{minutes} {seed} {kind} {asked}")
     look = look_for(case.athlete.name, sex=case.athlete.sex)
     figures = session_figures(session, prepared, look=look)
     contents = sheet_contents(
@@ -80,6 +99,7 @@ def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[
         notices=notices,
         program_version=version("firstpush"),
         checksum=checksum,
+        date=case.on.isoformat() if case.on is not None else None,
         figures=figures,
     )
     document = session_document(
@@ -89,6 +109,7 @@ def make(case: Circumstances, *, minutes: float, seed: int = 0, files: Sequence[
         venue=case.venue.name,
         notices=notices,
         checksum=checksum,
+        on=case.on,
     )
     return MadeSession(
         session=session,

@@ -13,7 +13,9 @@ from firstpush.core.exercises.definition import AIMS, Exercise
 from firstpush.core.exercises.loader import exercise_named, library
 from firstpush.core.people.athlete import Side
 from firstpush.core.session import Candidate, Chosen, timeline
-from firstpush.core.session.wishes import Served, place_in_order, served_by
+from firstpush.core.session.asked import Asked
+from firstpush.core.session.kinds import kind_named
+from firstpush.core.session.wishes import Measure, Served, place_in_order, served_by
 
 BOTH: tuple[Side, Side] = ("left", "right")
 
@@ -78,6 +80,11 @@ def catalogues(draw: st.DrawFn, *, smallest: int = 1, largest: int = 4) -> list[
     return made
 
 
+def measured(candidates: Sequence[Candidate], *, asked: Asked | None = None, kind: str = "before training") -> Measure:
+    """Return what the sessions of these candidates are measured against."""
+    return Measure(offered=tuple(candidates), asked=asked or Asked(), kind=kind_named(kind))
+
+
 def every_session(candidates: Sequence[Candidate], *, limit_s: int) -> Iterator[tuple[Chosen, ...]]:
     """Every choice of exercises and doses in every allowed order that takes no longer than `limit_s`."""
     for doses in product(*[(None, *each.exercise.doses) for each in candidates]):
@@ -90,18 +97,31 @@ def every_session(candidates: Sequence[Candidate], *, limit_s: int) -> Iterator[
                 yield order
 
 
+def allowed(order: Sequence[Chosen], asked: Asked, candidates: Sequence[Candidate]) -> bool:
+    """Whether a session does what is asked by hand, counted item by item."""
+    inside = {each.candidate.id: each for each in order}
+    families = [each.candidate.family for each in order if each.candidate.family]
+    trained = {(aim, side) for each in order for aim in each.candidate.exercise.aims for side in each.candidate.sides}
+    can_be = {(aim, side) for each in candidates for aim in each.exercise.aims for side in each.sides}
+    return (
+        len(set(families)) == len(families)
+        and set(asked.wanted) <= set(inside)
+        and not set(asked.without) & set(inside)
+        and all(inside[id_].dose.name == name for id_, name in asked.doses)
+        and all({pair for pair in can_be if pair[0] == aim} <= trained for aim in asked.aims)
+        and all(any(pair[0] == aim for pair in can_be) for aim in asked.aims)
+    )
+
+
 def best_by_hand(
-    candidates: Sequence[Candidate],
-    *,
-    limit_s: int,
-    required: Candidate | None = None,
-    excluded: Candidate | None = None,
+    candidates: Sequence[Candidate], *, limit_s: int, asked: Asked | None = None, kind: str = "before training"
 ) -> Served | None:
     """How well the best of every session serves the wishes."""
+    asked = asked or Asked()
+    measure = measured(candidates, asked=asked, kind=kind)
     found = [
-        served_by(order, offered=candidates)
+        served_by(order, measure=measure)
         for order in every_session(candidates, limit_s=limit_s)
-        if (required is None or required in [each.candidate for each in order])
-        and excluded not in [each.candidate for each in order]
+        if allowed(order, asked, candidates)
     ]
     return max(found, key=lambda served: served.rank, default=None)

@@ -11,6 +11,7 @@ from session_cases import BOTH, catalogues, only_dose, ready
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.people.athlete import SIDES
 from firstpush.core.session import Candidate, Chosen, Timeline, timeline
+from firstpush.core.session.changes import change
 from firstpush.core.session.timeline import clock
 
 START = 60
@@ -191,3 +192,14 @@ def test_a_dose_a_side_for_both_arms_together_is_refused() -> None:
 def test_clock_reads_as_minutes_and_seconds() -> None:
     """Seconds have two digits, minutes as many as they need."""
     assert [clock(59), clock(60), clock(60 * 4 + 5)] == ["0:59", "1:00", "4:05"]
+
+
+def test_cuffs_and_straps_take_their_time_once() -> None:
+    """A cuff for each arm at 20 s and a strap at 20 s, the first time only (common practice, times are our choice)."""
+    bare = ready("seated_row")
+    dressed = ready("seated_row", attach="wrist_cuff", strap="chest")
+    assert change(before=None, after=dressed).total_s - change(before=None, after=bare).total_s == 2 * 20 + 20
+    assert change(before=dressed, after=dressed).total_s == change(before=bare, after=bare).total_s
+    one_arm = ready("external_rotation_90", sides=("left",), attach="wrist_cuff")
+    plain = ready("external_rotation_90", sides=("left",))
+    assert change(before=bare, after=one_arm).total_s - change(before=bare, after=plain).total_s == 20

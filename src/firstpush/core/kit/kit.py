@@ -65,13 +65,17 @@ class Cuff:
 
 @dataclass(frozen=True, kw_only=True)
 class Kit:
-    """The cupboard; `chock_height` [m] is None when there are no chocks."""
+    """The cupboard; `chock_height` [m] is None when there are no chocks.
+
+    `door_anchors` are knots that are shut into a closed door, for a band at home.
+    """
 
     name: str
     bands: tuple[Band, ...] = ()
     balls: tuple[Ball, ...] = ()
     cuffs: tuple[Cuff, ...] = ()
     cones: int = 0
+    door_anchors: int = 0
     chest_straps: int = 0
     waist_straps: int = 0
     chocks: int = 0

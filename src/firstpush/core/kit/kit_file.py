@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from itertools import pairwise
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from firstpush.core.kit.bands import USUAL_LIMIT_ELONGATION
 from firstpush.core.kit.kit import Ball, Band, Cuff, Kit, Material, Pull
-from firstpush.core.toml_file import read_toml
+from firstpush.core.toml_file import TomlFile, as_toml_file, read_toml
 from firstpush.core.toml_reader import Allowed, Reader
 
 Attach = Literal["wrist_cuff", "forearm_cuff", "upper_arm_cuff"]
@@ -49,7 +50,34 @@ def load_kit(path: str | Path) -> Kit:
     InputFileError
         With every fault at once: values out of range, words and keys not known, keys missing, pulls that cannot be.
     """
-    top = Reader(read_toml(path))
+    return _read_kit(read_toml(path))
+
+
+def kit_from(document: Mapping[str, Any], *, where: str) -> Kit:
+    """Read a kit from a document that is parsed already, with the keys of the file.
+
+    Parameters
+    ----------
+    document : mapping
+        The structure of the file.
+    where : str
+        What faults name in place of a file.
+
+    Returns
+    -------
+    Kit
+        The same as `load_kit` gives for a file with this content.
+
+    Raises
+    ------
+    InputFileError
+        With every fault at once, as `load_kit` tells them; without lines.
+    """
+    return _read_kit(as_toml_file(document, where=where))
+
+
+def _read_kit(file: TomlFile) -> Kit:
+    top = Reader(file)
     bands, balls, cuffs = top.tables("bands"), top.tables("balls"), top.tables("cuffs")
     for tables in (bands, balls, cuffs):
         top.refuse_same_names(tables)
@@ -69,6 +97,7 @@ def load_kit(path: str | Path) -> Kit:
         balls=tuple(_read_ball(table) for table in balls),
         cuffs=tuple(_read_cuff(table) for table in cuffs),
         cones=top.table("cones").integer("count", COUNT_OR_NONE) or 0,
+        door_anchors=top.integer("door_anchors", COUNT_OR_NONE) or 0,
         chest_straps=straps.integer("chest", COUNT_OR_NONE) or 0,
         waist_straps=straps.integer("waist", COUNT_OR_NONE) or 0,
         chocks=chocks or 0,

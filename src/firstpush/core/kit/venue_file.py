@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from firstpush.core.kit.venue import Post, Venue
-from firstpush.core.toml_file import read_toml
+from firstpush.core.toml_file import TomlFile, as_toml_file, read_toml
 from firstpush.core.toml_reader import Allowed, Reader
 
 CONTINUOUS_STEP = 0.05
@@ -41,7 +43,34 @@ def load_venue(path: str | Path) -> Venue:
     InputFileError
         With every fault at once: values out of range, keys not known, keys missing, posts that cannot be.
     """
-    top = Reader(read_toml(path))
+    return _read_venue(read_toml(path))
+
+
+def venue_from(document: Mapping[str, Any], *, where: str) -> Venue:
+    """Read a venue from a document that is parsed already, with the keys of the file.
+
+    Parameters
+    ----------
+    document : mapping
+        The structure of the file.
+    where : str
+        What faults name in place of a file.
+
+    Returns
+    -------
+    Venue
+        The same as `load_venue` gives for a file with this content.
+
+    Raises
+    ------
+    InputFileError
+        With every fault at once, as `load_venue` tells them; without lines.
+    """
+    return _read_venue(as_toml_file(document, where=where))
+
+
+def _read_venue(file: TomlFile) -> Venue:
+    top = Reader(file)
     length, width = top.number("floor_length_m", FLOOR), top.number("floor_width_m", FLOOR)
     tables = top.tables("posts")
     top.refuse_same_names(tables)

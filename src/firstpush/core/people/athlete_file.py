@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from firstpush.core.people.athlete import (
     CONDITIONS,
@@ -25,7 +26,7 @@ from firstpush.core.people.athlete import (
     TrunkControl,
 )
 from firstpush.core.people.chair_file import read_chairs
-from firstpush.core.toml_file import read_toml
+from firstpush.core.toml_file import TomlFile, as_toml_file, read_toml
 from firstpush.core.toml_reader import Allowed, Reader, one_of_text
 
 MISSING_LIMBS = tuple(
@@ -104,7 +105,34 @@ def load_athlete(path: str | Path) -> Athlete:
     InputFileError
         With every fault at once: values out of range, words and keys not known, keys missing, contradictions.
     """
-    top = Reader(read_toml(path))
+    return _read_athlete(read_toml(path))
+
+
+def athlete_from(document: Mapping[str, Any], *, where: str) -> Athlete:
+    """Read an athlete from a document that is parsed already, with the keys of the file.
+
+    Parameters
+    ----------
+    document : mapping
+        The structure of the file.
+    where : str
+        What faults name in place of a file.
+
+    Returns
+    -------
+    Athlete
+        The same as `load_athlete` gives for a file with this content.
+
+    Raises
+    ------
+    InputFileError
+        With every fault at once, as `load_athlete` tells them; without lines.
+    """
+    return _read_athlete(as_toml_file(document, where=where))
+
+
+def _read_athlete(file: TomlFile) -> Athlete:
+    top = Reader(file)
     sizes = top.table("measured")
     function = top.table("function")
     trunk = function.table("trunk")

@@ -98,6 +98,17 @@ def hurts_more_than_usual(athlete: Athlete, side: Side) -> bool:
     )
 
 
+def sides_should_be_even(athlete: Athlete) -> bool:
+    """Whether both arms should do the same: not with hemiplegia, with an arm missing, or with one side sore."""
+    if "hemiplegia" in (athlete.health.conditions or ()):
+        return False
+    if any(
+        "elbow" in limb or "arm" in limb or "hand" in limb or "wrist" in limb for limb in athlete.missing_limbs or ()
+    ):
+        return False
+    return hurts_more_than_usual(athlete, "left") == hurts_more_than_usual(athlete, "right")
+
+
 def _pain_notices(health: Health) -> list[Notice]:
     found = []
     for pain in health.pain or ():

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from firstpush.core.errors import OutOfRangeError
-from firstpush.core.exercises.definition import DoseOption, Exercise
+from firstpush.core.exercises.definition import Attach, DoseOption, Exercise
 from firstpush.core.notices import Notice
-from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.people.athlete import SIDES, Side, Strap
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,6 +36,10 @@ class Candidate:
         Distance of the chair from the post [m].
     blocked : bool
         Whether the chair must be blocked.
+    attach : str
+        Where the band pulls: "hand", or the cuff that has to be put on.
+    strap : str
+        Strap put on for this exercise beside what is worn anyway: "none", "waist" or "chest".
     preference : float
         How well the set-up fits its own wish, 0 to 1.
     notices : tuple of Notice
@@ -59,6 +63,8 @@ class Candidate:
     anchor_side: str | None = None
     distance: float | None = None
     blocked: bool = False
+    attach: Attach = "hand"
+    strap: Strap = "none"
     preference: float = 1.0
     notices: tuple[Notice, ...] = field(default_factory=tuple)
     family: str | None = None

@@ -29,6 +29,8 @@ CHANGE_HEIGHT = _time("change of anchor height", 10, "moving the loop to another
 BLOCK = _time("blocking the chair", 20, "brakes on, chocks under both wheels, a push to test")
 FREE = _time("freeing the chair", 15, "chocks away, brakes off")
 CHANGE_HAND = _time("change to the other hand", 5, "handing the band or the ball over")
+PUT_ON_CUFF = _time("putting a cuff on an arm", 20, "a second hand closes it, and looks at the skin under it")
+PUT_ON_STRAP = _time("putting a strap on", 20, "round chest or pelvis, and a breath to test")
 TIMES = (
     BEFORE_WE_START,
     SHOW,
@@ -40,6 +42,8 @@ TIMES = (
     BLOCK,
     FREE,
     CHANGE_HAND,
+    PUT_ON_CUFF,
+    PUT_ON_STRAP,
 )
 """Every time that is counted beside sets and pauses; none was measured."""
 
@@ -76,7 +80,7 @@ class Change:
     move_s : int
         Rolling to another place, turning the chair, or changing hands.
     set_up_s : int
-        Tying the band, setting the height, showing the exercise.
+        Tying the band, setting the height, cuffs and strap on, showing the exercise.
     block_s : int
         Blocking the chair.
     """
@@ -117,7 +121,7 @@ def change(*, before: Candidate | None, after: Candidate | None) -> Change:
     Returns
     -------
     Change
-        At most the exercise's own setting-up time (`Exercise.setting_up_s`), beside freeing and blocking.
+        At most the exercise's own setting-up time (`Exercise.setting_up_s`), beside freeing, blocking and dressing.
     """
     was_blocked = before is not None and before.blocked
     free = whole_seconds(FREE.value)
@@ -142,9 +146,16 @@ def change(*, before: Candidate | None, after: Candidate | None) -> Change:
     return Change(
         free_s=free if was_blocked and (left or not after.blocked) else 0,
         move_s=move,
-        set_up_s=full - move,
+        set_up_s=full - move + _dressing_seconds(before, after),
         block_s=whole_seconds(BLOCK.value) if new else 0,
     )
+
+
+def _dressing_seconds(before: Candidate | None, after: Candidate) -> int:
+    """Return the time for cuffs and strap that were not on before; taking them off is part of it [s]."""
+    cuffs = 0 if after.attach == "hand" or (before is not None and before.attach == after.attach) else len(after.sides)
+    strapped = after.strap != "none" and (before is None or before.strap != after.strap)
+    return whole_seconds(cuffs * PUT_ON_CUFF.value + strapped * PUT_ON_STRAP.value)
 
 
 def change_of_sides(candidate: Candidate) -> Change:

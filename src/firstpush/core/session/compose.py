@@ -4,23 +4,29 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from firstpush.core.errors import OutOfRangeError, UnknownNameError
 from firstpush.core.exercises.definition import PARTS
 from firstpush.core.notices import Notice, without_repeats, worst
+from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
 from firstpush.core.session.changes import change
-from firstpush.core.session.explain import why_chosen, why_left_out
+from firstpush.core.session.collide import Collision, collision
+from firstpush.core.session.explain import Exchanges
+from firstpush.core.session.kinds import Kind, KindName, kind_named
+from firstpush.core.session.losses import listed
 from firstpush.core.session.model import Budget, SessionModel, Solved
-from firstpush.core.session.session import KINDS, Kind, Session, SessionItem
+from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.session.timeline import clock, timeline
-from firstpush.core.session.wishes import POSTERIOR_RATIO, balanced_sides, missing_sets
+from firstpush.core.session.wishes import RATIO_STEP, balanced_sides, missing_tenths
 
 LARGEST_MINUTES = 180
 """A session longer than three hours is several sessions."""
 CHOOSING_BUDGET = 2.0
-EXPLAINING_BUDGET = 0.25
-"""Deterministic seconds of CP-SAT for the session and for all reasons together; on the clock somewhat more."""
+"""Deterministic seconds of CP-SAT for a session; on the clock somewhat more."""
+MOST_EXCHANGES = 10
+"""Where a session is not proven best, exchanges that make it better are made, at most this often."""
 
 
 def compose(
@@ -28,7 +34,8 @@ def compose(
     *,
     minutes: float,
     seed: int = 0,
-    kind: Kind = "before training",
+    kind: KindName = "before training",
+    asked: Asked | None = None,
     left_out: Iterable[LeftOut] = (),
 ) -> Session:
     """Choose, order and time the session that serves the wishes best in `minutes`.
@@ -42,25 +49,28 @@ def compose(
     seed : int, optional
         Chooses among sessions that serve every wish equally well.
     kind : str, optional
-        Kind of session: "before training".
+        Kind of session, one of `KIND_NAMES`; candidates come with the doses of that kind, see `prepare`.
+    asked : Asked, optional
+        What is asked for by hand, and what went before.
     left_out : iterable of LeftOut, optional
         Exercises that have no set-up, with their reasons; they are passed on.
 
     Returns
     -------
     Session
-        The same for the same arguments, in whatever order the candidates come.
+        The same for the same arguments, in whatever order the candidates come.  When what is asked does not fit
+        together it has no items, and its `collision` says what collides and what would help.
 
     Raises
     ------
     OutOfRangeError
         For minutes out of range, or a candidate given twice.
     UnknownNameError
-        For a kind of session that is not known.
+        For a kind of session, an exercise or a dose that is not known.
 
     Holds for
     ---------
-    One athlete.  Up to 60 candidates; with many, later wishes may be "best found", and reasons become shorter.
+    One athlete.  Up to 60 candidates; with more, later wishes may be "best found".
 
     Examples
     --------
@@ -73,38 +83,37 @@ def compose(
     >>> session.status, session.total_s
     ('proven best', 410)
     """
-    _check(candidates, minutes=minutes, kind=kind)
+    asked = asked if asked is not None else Asked()
+    of_kind = kind_named(kind)
+    impossible = list(left_out)
+    _check(candidates, minutes=minutes, asked=asked, left_out=impossible)
     barred = [each for each in candidates if worst(each.notices) == "stop"]
-    model = SessionModel(
-        [each for each in candidates if worst(each.notices) != "stop"],
-        limit_s=math.floor(minutes * 60),
-        seed=seed,
-    )
+    impossible += [_barred(each) for each in sorted(barred, key=lambda each: each.id)]
+    limit_s = math.floor(minutes * 60)
+    free = [each for each in candidates if worst(each.notices) != "stop"]
+    model = SessionModel(free, limit_s=limit_s, kind=of_kind, asked=asked, seed=seed)
     best = model.solve(budget=Budget(left=CHOOSING_BUDGET))
-    out = [*left_out, *(_barred(each) for each in sorted(barred, key=lambda each: each.id))]
-    budget = Budget(left=EXPLAINING_BUDGET)
-    items = () if best is None else best.items
-    described = _described(model, best, budget=budget)
-    chosen = {each.candidate.id for each in items}
-    rest = [each for each in model.candidates if each.id not in chosen]
-    # The best fitting first: it is what would be missed most, should the budget for reasons run out.
-    for candidate in sorted(rest, key=lambda each: (-each.preference, each.id)):
-        out.append(why_left_out(model, best, candidate, budget=budget))
+    if best is None:
+        colliding = None
+        if asked.wanted or asked.aims or asked.without:
+            colliding = collision(free, asked=asked, limit_s=limit_s, kind=of_kind, left_out=impossible)
+        return _none(model, impossible, minutes=minutes, kind=kind, colliding=colliding)
+    best, exchanges = _exchanged(model, best)
+    chosen = {each.candidate.id for each in best.items}
+    out = [*impossible, *(exchanges.why_left_out(each) for each in model.candidates if each.id not in chosen)]
     return Session(
         kind=kind,
         minutes=minutes,
-        items=described,
-        timeline=timeline(items),
-        status="proven best" if best is None or best.proven else "best found",
-        levels=() if best is None else best.levels,
+        items=_described(best, exchanges),
+        timeline=timeline(best.items),
+        status="proven best" if best.proven else "best found",
+        levels=best.levels,
         left_out=tuple(out),
-        notices=tuple(without_repeats(_notices(model, items, out))),
+        notices=tuple(without_repeats(_notices(model, best.items, of_kind, minutes=minutes))),
     )
 
 
-def _check(candidates: Sequence[Candidate], *, minutes: float, kind: str) -> None:
-    if kind not in KINDS:
-        raise UnknownNameError(kind="kind of session", given=kind, known=KINDS)
+def _check(candidates: Sequence[Candidate], *, minutes: float, asked: Asked, left_out: Sequence[LeftOut]) -> None:
     if not 0 < minutes <= LARGEST_MINUTES:
         raise OutOfRangeError(
             f"{minutes:g} minutes are no time for a session; allowed is above 0 and at most {LARGEST_MINUTES} minutes. "
@@ -116,11 +125,34 @@ def _check(candidates: Sequence[Candidate], *, minutes: float, kind: str) -> Non
         raise OutOfRangeError(
             f"{', '.join(twice)} is offered more than once; each exercise may come once. Keep its best set-up."
         )
+    known = sorted({*ids, *(each.exercise.id for each in left_out)})
+    for id_ in (*asked.wanted, *asked.without):
+        if id_ not in known:
+            raise UnknownNameError(kind="exercise", given=id_, known=known)
+    for candidate in candidates:
+        name = dict(asked.doses).get(candidate.id)
+        names = [dose.name for dose in candidate.exercise.doses]
+        if name is not None and name not in names:
+            raise UnknownNameError(kind=f"dose of {candidate.id} in this kind of session", given=name, known=names)
 
 
-def _described(model: SessionModel, best: Solved | None, *, budget: Budget) -> tuple[SessionItem, ...]:
-    if best is None:
-        return ()
+def _exchanged(model: SessionModel, best: Solved) -> tuple[Solved, Exchanges]:
+    """Return the session with every exchange tried; one that was not proven best is made better where one is found."""
+    exchanges = Exchanges(model, best.items)
+    for _ in range(0 if best.proven else MOST_EXCHANGES):
+        better = exchanges.best()
+        if better is None or better.served.rank <= exchanges.served.rank:
+            break
+        levels = tuple(
+            replace(level, reached=reached, bound=max(level.bound, reached))
+            for level, reached in zip(best.levels, better.served.rank, strict=True)
+        )
+        best = Solved(items=better.items, served=better.served, levels=levels)
+        exchanges = Exchanges(model, best.items)
+    return best, exchanges
+
+
+def _described(best: Solved, exchanges: Exchanges) -> tuple[SessionItem, ...]:
     described = []
     before: Candidate | None = None
     for chosen in best.items:
@@ -131,7 +163,7 @@ def _described(model: SessionModel, best: Solved | None, *, budget: Budget) -> t
                 dose=chosen.dose,
                 sides=chosen.candidate.sides,
                 setting_up_s=what.total_s - what.free_s,
-                reason=why_chosen(model, best, chosen.candidate, budget=budget),
+                reason=exchanges.why_chosen(chosen.candidate),
             )
         )
         before = chosen.candidate
@@ -143,14 +175,22 @@ def _barred(candidate: Candidate) -> LeftOut:
     return LeftOut(exercise=candidate.exercise, reason=f"{stop.what}: {stop.do}")
 
 
-def _notices(model: SessionModel, items: Sequence[Chosen], out: Sequence[LeftOut]) -> list[Notice]:
-    if not items:
-        return [_nothing(model, out)]
+def _notices(model: SessionModel, items: Sequence[Chosen], kind: Kind, *, minutes: float) -> list[Notice]:
     notices = []
+    shortest, longest = kind.usual_minutes
+    if not shortest <= minutes <= longest:
+        notices.append(
+            Notice(
+                id="unusual-minutes",
+                level="note",
+                what=f"a session {kind.spoken} usually takes {shortest:g} to {longest:g} minutes, not {minutes:g}",
+                do="Go on when that is meant",
+            )
+        )
     filled = {each.candidate.exercise.part for each in items}
-    offered = {each.exercise.part for each in model.candidates}
+    offered = {each.exercise.part for each in model.candidates if each.id not in model.asked.without}
     for part in PARTS:
-        if part not in filled:
+        if part not in filled and part in kind.parts:
             what, do = (
                 (f"there is no time for the {part} part", "Give more minutes")
                 if part in offered
@@ -158,15 +198,15 @@ def _notices(model: SessionModel, items: Sequence[Chosen], out: Sequence[LeftOut
             )
             notices.append(Notice(id="part-missing", level="note", what=what, do=do, about=part))
     for side in ("left", "right"):
-        missing = missing_sets(items, side)
+        missing = missing_tenths(items, side, ratio=model.asked.back_to_front) / RATIO_STEP
         if missing:
             offered_too = side in balanced_sides(model.candidates)
             notices.append(
                 Notice(
                     id="front-outweighs-back",
                     level="caution",
-                    what=f"the {side} shoulder gets {missing} set{'s' if missing > 1 else ''} too few at its back; "
-                    f"{POSTERIOR_RATIO.value:g} for each set at the front are usual",
+                    what=f"the {side} shoulder gets {missing:g} set{'s' if missing != 1 else ''} too few at its back; "
+                    f"{model.asked.back_to_front:g} for each set at the front are usual",
                     do="Give more minutes"
                     if offered_too
                     else "Make pulling back or turning out possible, or leave the pressing out",
@@ -174,6 +214,45 @@ def _notices(model: SessionModel, items: Sequence[Chosen], out: Sequence[LeftOut
                 )
             )
     return notices
+
+
+def _none(
+    model: SessionModel,
+    impossible: Sequence[LeftOut],
+    *,
+    minutes: float,
+    kind: KindName,
+    colliding: Collision | None,
+) -> Session:
+    """Return the session that does not exist, with what would help."""
+    out = list(impossible)
+    for candidate in model.candidates:
+        alone = timeline([model.shortest(candidate)]).total_s
+        if alone > model.limit_s:
+            reason = f"alone it takes {clock(alone)}, and there are {clock(model.limit_s)}"
+            out.append(LeftOut(exercise=candidate.exercise, reason=reason))
+    return Session(
+        kind=kind,
+        minutes=minutes,
+        items=(),
+        timeline=timeline(()),
+        status="proven best",
+        levels=(),
+        left_out=tuple(out),
+        notices=(_collides(colliding) if colliding is not None else _nothing(model, out),),
+        collision=colliding,
+    )
+
+
+def _collides(colliding: Collision) -> Notice:
+    asked = [each.words for each in colliding.wishes if each.wish.kind != "minutes"]
+    more = "; more of what is asked collides, so look again after it" if colliding.others_too else ""
+    return Notice(
+        id="wishes-collide",
+        level="stop",
+        what=f"{colliding.because}" + (f", when {listed(asked)}" if len(colliding.wishes) > 1 else ""),
+        do=f"Do one of these: {'; or '.join(each.change for each in colliding.wishes)}{more}",
+    )
 
 
 def _nothing(model: SessionModel, out: Sequence[LeftOut]) -> Notice:

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from firstpush.core.notices import Notice
+from firstpush.core.session.collide import Collision
 from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.setup.document import notice_document, setup_document
 
 
 def session_document(
-    session: Session, prepared: Prepared, *, athlete: str, venue: str, notices: tuple[Notice, ...], checksum: str
+    session: Session,
+    prepared: Prepared,
+    *,
+    athlete: str,
+    venue: str,
+    notices: tuple[Notice, ...],
+    checksum: str,
+    on: date | None = None,
 ) -> dict[str, Any]:
     """Return the whole session.
 
@@ -24,12 +33,15 @@ def session_document(
         About the athlete and the whole session.
     checksum : str
         Of the input files: the same input gives the same document.
+    on : date, optional
+        Day of the session.
     """
     return {
         "format": "firstpush session 1",
         "input_checksum": checksum,
         "athlete": athlete,
         "venue": venue,
+        "date": on.isoformat() if on is not None else None,
         "kind": session.kind,
         "minutes": session.minutes,
         "total_s": session.total_s,
@@ -51,7 +63,27 @@ def session_document(
             }
             for step in session.timeline.steps
         ],
+        "collision": _collision(session.collision),
         "left_out": [{"exercise": out.exercise.id, "reason": out.reason} for out in session.left_out],
+    }
+
+
+def _collision(colliding: Collision | None) -> dict[str, Any] | None:
+    if colliding is None:
+        return None
+    return {
+        "because": colliding.because,
+        "others_too": colliding.others_too,
+        "wishes": [
+            {
+                "kind": each.wish.kind,
+                "about": each.wish.about,
+                "dose": each.wish.dose,
+                "words": each.words,
+                "change": each.change,
+            }
+            for each in colliding.wishes
+        ],
     }
 
 

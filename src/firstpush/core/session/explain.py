@@ -1,105 +1,185 @@
-"""Why each exercise is in the session, and why the others are not: found by solving again without it, or with it."""
+"""Why each exercise is in the session, and why the others are not: every exchange of one for another is tried.
+
+The rest of the session stays as it is; what is said of an exchange is what the wishes lose by it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
-from firstpush.core.session.model import Budget, SessionModel, Solved
+from firstpush.core.session.losses import aims_in_words, listed, loss
+from firstpush.core.session.model import SessionModel
 from firstpush.core.session.order import can_be_ordered, cheapest_order
-from firstpush.core.session.timeline import clock, timeline
-from firstpush.core.session.wishes import first_worse, listed, loss, served_by
+from firstpush.core.session.timeline import clock
+from firstpush.core.session.timing import Timing
+from firstpush.core.session.wishes import Served, first_worse, served_by
 
 
-def why_chosen(model: SessionModel, best: Solved, candidate: Candidate, *, budget: Budget) -> str:
-    """Return what gets worse in the best session without `candidate`.
+@dataclass(frozen=True, kw_only=True)
+class Exchange:
+    """One exercise put in, for another or beside all: the session that comes of it.
+
+    Parameters
+    ----------
+    out : Candidate or None
+        What makes room; None when nothing has to.
+    into : Chosen
+        What comes in, in the dose in which the exchange loses least.
+    items : tuple of Chosen
+        The session, in its cheapest order.
+    served : Served
+        How well it serves the wishes.
+    """
+
+    out: Candidate | None
+    into: Chosen
+    items: tuple[Chosen, ...]
+    served: Served
+
+
+class Exchanges:
+    """Every exchange of one exercise of a session for one that is not in it.
 
     Parameters
     ----------
     model : SessionModel
         What the session was chosen from.
-    best : Solved
-        The session with it.
-    candidate : Candidate
-        One of its exercises.
-    budget : Budget
-        What may be spent; when it is spent, only what shows in the session itself is said.
-
-    Returns
-    -------
-    str
-        One sentence without a full stop.
+    items : sequence of Chosen
+        The session.
     """
-    if len(model.candidates) == 1:
-        return "nothing else can be done here"
-    without = model.solve(budget=budget, excluded=candidate, compare_with=best.served)
-    if without is None:
-        if budget.left > 0:
-            return "nothing else fits into the time"
-        return _seen_in_session(best, candidate)
-    if not without.proven or without.served.rank > best.served.rank:
-        # Better than the best: possible only where the best was not proven, and then no reason to name.
-        return _seen_in_session(best, candidate)
-    worse = first_worse(best=best.served, other=without.served)
-    if worse is None:
-        return "an equally good session without it exists"
-    return f"without it {loss(worse, best=best.served, other=without.served)}"
 
+    def __init__(self, model: SessionModel, items: Sequence[Chosen]) -> None:
+        self.model = model
+        self.items = tuple(items)
+        self.timing = Timing()
+        self.served = served_by(self.items, measure=model.measure, timing=self.timing)
+        inside = {each.candidate.id for each in items}
+        self.outside = tuple(each for each in model.candidates if each.id not in inside)
+        self._best: dict[tuple[str | None, str], Exchange] = {}
+        for candidate in self.outside:
+            if candidate.id not in model.asked.without:
+                for out in (None, *(each.candidate for each in self.items)):
+                    self._try(out, candidate)
 
-def why_left_out(model: SessionModel, best: Solved | None, candidate: Candidate, *, budget: Budget) -> LeftOut:
-    """Return why a candidate that has a set-up is not in the best session.
+    def _try(self, out: Candidate | None, into: Candidate) -> None:
+        if out is not None and out.id in self.model.asked.wanted:
+            return
+        others = [each for each in self.items if each.candidate is not out]
+        if into.family is not None and any(each.candidate.family == into.family for each in others):
+            return
+        for dose in into.exercise.doses:
+            new = Chosen(candidate=into, dose=dose)
+            items: tuple[Chosen, ...] = (*others, new)
+            if can_be_ordered(items):
+                items = cheapest_order(items, self.timing)
+            if self.timing.total(items) > self.model.limit_s:
+                continue
+            served = served_by(items, measure=self.model.measure, timing=self.timing)
+            key = (out.id if out is not None else None, into.id)
+            if key not in self._best or served.rank > self._best[key].served.rank:
+                self._best[key] = Exchange(out=out, into=new, items=items, served=served)
 
-    Parameters
-    ----------
-    model : SessionModel
-        What the session was chosen from.
-    best : Solved or None
-        The session without it; None when nothing fits.
-    candidate : Candidate
-        What is not in it.
-    budget : Budget
-        What may be spent; when it is spent, only the time that is missing is said.
-    """
-    alone = timeline([model.shortest(candidate)]).total_s
-    if alone > model.limit_s:
-        return LeftOut(
-            exercise=candidate.exercise,
-            reason=f"alone it takes {clock(alone)}, and there are {clock(model.limit_s)}",
+    def best(self, *, out: Candidate | None = None, into: Candidate | None = None) -> Exchange | None:
+        """Return the exchange that loses least, of those that put `out` out or `into` in; None when none fits."""
+        found = [
+            each
+            for each in self._best.values()
+            if (out is None or each.out is out) and (into is None or each.into.candidate is into)
+        ]
+        # Of equals the first by name, so that the same session always has the same reasons.
+        return min(
+            found,
+            key=lambda each: (
+                tuple(-number for number in each.served.rank),
+                each.into.candidate.id,
+                each.out.id if each.out is not None else "",
+            ),
+            default=None,
         )
-    assert best is not None, "an exercise that fits alone is a session"
-    missing = _beside(best.items, model.shortest(candidate)) - model.limit_s
-    time = f"beside the others it would need {clock(missing)} more" if missing > 0 else "it would fit into the time"
-    forced = model.solve(budget=budget, required=candidate)
-    if forced is None or not forced.proven or forced.served.rank > best.served.rank:
-        return LeftOut(exercise=candidate.exercise, reason=time)
-    worse = first_worse(best=best.served, other=forced.served)
-    ids = {each.candidate.id for each in forced.items}
-    out = [each.candidate.exercise.title for each in best.items if each.candidate.id not in ids]
-    price = []
-    if out:
-        price.append(f"it would push out {listed(out)}")
-    if worse is not None:
-        price.append(loss(worse, best=best.served, other=forced.served))
-    elif not out:
-        price.append("a session with it is equally good")
-    link = "; in the same time " if missing > 0 else "; "
-    return LeftOut(exercise=candidate.exercise, reason=time + link + ", and ".join(price))
 
+    def why_chosen(self, candidate: Candidate) -> str:
+        """Return what an exercise of the session is for, and what the next best in its place would lose.
 
-def _beside(items: Sequence[Chosen], one_more: Chosen) -> int:
-    """Return how long the session takes with one more exercise, in the cheapest order [s]."""
-    together = (*items, one_more)
-    if can_be_ordered(together):
-        return timeline(cheapest_order(together)).total_s
-    places = range(len(items) + 1)
-    return min(timeline((*items[:place], one_more, *items[place:])).total_s for place in places)
+        Returns
+        -------
+        str
+            One sentence without a full stop.
+        """
+        serves = self._serves(candidate)
+        if candidate.id in self.model.asked.wanted:
+            return f"asked for by hand; it serves {serves}"
+        exchange = self.best(out=candidate)
+        if exchange is None:
+            return f"for {serves}; nothing else fits in its place"
+        title = exchange.into.candidate.exercise.title
+        worse = first_worse(best=self.served, other=exchange.served)
+        if worse is None:
+            return f"for {serves}; {title} in its place would be as good"
+        return (
+            f"for {serves}; next best in its place is {title}: {loss(worse, best=self.served, other=exchange.served)}"
+        )
 
+    def _serves(self, candidate: Candidate) -> str:
+        """Return what would be lost without `candidate` and with nothing in its place, the weightiest first."""
+        others = [each for each in self.items if each.candidate is not candidate]
+        rest = served_by(others, measure=self.model.measure, timing=self.timing)
+        served = self.served
+        lost_parts = served.parts - rest.parts
+        said = [f"the {next(iter(lost_parts))} part"] if lost_parts else []
+        if served.due - rest.due:
+            said.append(f"{listed(aims_in_words(served.due - rest.due))}, which is due")
+        elif served.aims - rest.aims:
+            said.append(listed(aims_in_words(served.aims - rest.aims)))
+        elif served.full_aims - rest.full_aims:
+            said.append(f"enough sets of {listed(aims_in_words(served.full_aims - rest.full_aims))}")
+        if rest.missing_tenths > served.missing_tenths:
+            said.append("twice the sets at the back" if self._twice else "the sets at the back that the front asks for")
+        return listed(said) if said else f"more work for {listed(candidate.exercise.aims)}"
 
-def _seen_in_session(best: Solved, candidate: Candidate) -> str:
-    """Return what only this exercise does in the session, which is seen without solving again."""
-    without = [each for each in best.items if each.candidate is not candidate]
-    rest = served_by(without, offered=[each.candidate for each in best.items])
-    own = [aim for aim in candidate.exercise.aims if any(aim == lost for lost, _ in best.served.aims - rest.aims)]
-    if own:
-        return f"it is the only one in this session for {listed(own)}"
-    return f"it adds to {listed(candidate.exercise.aims)}"
+    @property
+    def _twice(self) -> bool:
+        return self.model.asked.back_to_front == 2.0
+
+    def why_left_out(self, candidate: Candidate) -> LeftOut:
+        """Return why a candidate that has a set-up is not in the session."""
+        if candidate.id in self.model.asked.without:
+            return LeftOut(exercise=candidate.exercise, reason="left out by hand")
+        alone = self.timing.total([self.model.shortest(candidate)])
+        if alone > self.model.limit_s:
+            reason = f"alone it takes {clock(alone)}, and there are {clock(self.model.limit_s)}"
+            return LeftOut(exercise=candidate.exercise, reason=reason)
+        relative = next(
+            (
+                each.candidate.exercise.title
+                for each in self.items
+                if candidate.family is not None and each.candidate.family == candidate.family
+            ),
+            None,
+        )
+        missing = self._beside(candidate) - self.model.limit_s
+        if relative is not None:
+            begin = f"it is a step of {relative}, and a session holds one of them"
+        elif missing > 0:
+            begin = f"beside the others it would need {clock(missing)} more"
+        else:
+            begin = "it would fit into the time"
+        exchange = self.best(into=candidate)
+        if exchange is None:
+            return LeftOut(exercise=candidate.exercise, reason=f"{begin}; no one exercise makes room enough for it")
+        worse = first_worse(best=self.served, other=exchange.served)
+        where = "with it" if exchange.out is None else f"in place of {exchange.out.exercise.title}"
+        if worse is None:
+            return LeftOut(exercise=candidate.exercise, reason=f"{begin}; {where} it would be as good")
+        price = loss(worse, best=self.served, other=exchange.served)
+        return LeftOut(exercise=candidate.exercise, reason=f"{begin}; {where}, {price}")
+
+    def _beside(self, candidate: Candidate) -> int:
+        """Return how long the session takes with one more exercise, in the cheapest order [s]."""
+        together = (*self.items, self.model.shortest(candidate))
+        if can_be_ordered(together):
+            return self.timing.total(cheapest_order(together, self.timing))
+        places = range(len(self.items) + 1)
+        new = together[-1]
+        return min(self.timing.total((*self.items[:place], new, *self.items[place:])) for place in places)

@@ -1,7 +1,7 @@
 """The session as a model of whole numbers for CP-SAT: which exercises, in which dose, in which order.
 
 A circuit runs from the start through the chosen exercises and back; each arc costs the change from one set-up to the
-next.  The wishes are solved one after the other, and what one reaches is kept by all that follow.
+next.  The wishes are solved in groups, one after the other, and what a group reaches is kept by all that follow.
 """
 
 from __future__ import annotations
@@ -9,18 +9,21 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from firstpush.core.exercises.definition import PARTS
 from firstpush.core.people.athlete import Side
+from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.changes import BEFORE_WE_START, change, whole_seconds
+from firstpush.core.session.kinds import Kind, kind_named
 from firstpush.core.session.order import can_be_ordered, cheapest_order
 from firstpush.core.session.timeline import doing_seconds, side_change_seconds, timeline, work_seconds
 from firstpush.core.session.wishes import (
-    POSTERIOR_RATIO,
+    RATIO_STEP,
     WISHES,
+    Measure,
     Served,
     WishName,
     aim_weight,
@@ -32,6 +35,13 @@ from firstpush.core.session.wishes import (
     served_by,
 )
 
+GROUPS: tuple[tuple[WishName, ...], ...] = (
+    ("due", "parts", "balance", "unchanged"),
+    ("aims", "even sides", "familiar", "change"),
+    ("fit",),
+    ("work", "setting up"),
+)
+"""Wishes solved at once: inside a group each weighs more than all that the later ones can reach together."""
 _ALL_TIES = 2**24
 """Upper end of the weights that choose among equally good sessions: large enough that two choices rarely tie."""
 
@@ -69,10 +79,7 @@ class Budget:
 
 @dataclass(frozen=True, kw_only=True)
 class Solved:
-    """The best session found: its items in order, how it serves the wishes, and what is proven of it.
-
-    `levels` ends early where a solve was stopped at the first wish that got worse.
-    """
+    """The best session found: its items in order, how it serves the wishes, and what is proven of it."""
 
     items: tuple[Chosen, ...]
     served: Served
@@ -80,23 +87,24 @@ class Solved:
 
     @property
     def proven(self) -> bool:
-        """Whether every wish solved is at its best."""
+        """Whether every wish is at its best."""
         return all(level.proven for level in self.levels)
 
 
 @dataclass(kw_only=True)
 class _Variables:
-    """The CP-SAT model, its variables, and one expression for each wish (larger is better)."""
+    """The CP-SAT model, its variables, its length [s], and for each wish its expression, lowest and highest value."""
 
     model: Any
+    present: list[Any]
     options: dict[tuple[int, int], Any]
     arcs: dict[tuple[int, int], Any]
-    wishes: dict[WishName, Any]
-    highest: dict[WishName, int]
+    length: Any
+    wishes: dict[WishName, tuple[Any, int, int]] = field(default_factory=dict)
 
 
 class SessionModel:
-    """All sessions from `candidates` that take no longer than `limit_s`.
+    """All sessions from `candidates` that take no longer than `limit_s` and do what is asked.
 
     Parameters
     ----------
@@ -104,13 +112,27 @@ class SessionModel:
         In any order; they are sorted, so that the order given changes nothing.
     limit_s : int
         Time from the check before the start to the chair that is free again [s].
+    kind : Kind, optional
+    asked : Asked, optional
+        What must be there, or must not, is held to; names that no candidate has make the model infeasible.
     seed : int
         Chooses among sessions that serve every wish equally well.
     """
 
-    def __init__(self, candidates: Sequence[Candidate], *, limit_s: int, seed: int = 0) -> None:
+    def __init__(
+        self,
+        candidates: Sequence[Candidate],
+        *,
+        limit_s: int,
+        kind: Kind | None = None,
+        asked: Asked | None = None,
+        seed: int = 0,
+    ) -> None:
         self.candidates = tuple(sorted(candidates, key=lambda each: (place_in_order(each.exercise), each.id)))
         self.limit_s = limit_s
+        self.asked = asked if asked is not None else Asked()
+        kind = kind if kind is not None else kind_named("before training")
+        self.measure = Measure(offered=self.candidates, kind=kind, asked=self.asked)
         self.seed = seed
         self._built: _Variables | None = None
 
@@ -119,61 +141,82 @@ class SessionModel:
         doses = [Chosen(candidate=candidate, dose=dose) for dose in candidate.exercise.doses]
         return min(doses, key=doing_seconds)
 
-    def solve(
-        self,
-        *,
-        budget: Budget,
-        required: Candidate | None = None,
-        excluded: Candidate | None = None,
-        compare_with: Served | None = None,
-    ) -> Solved | None:
+    def solve(self, *, budget: Budget) -> Solved | None:
         """Return the best session, wish after wish; None when none exists or the budget is spent before one is found.
 
         Parameters
         ----------
         budget : Budget
             What may be spent; what was spent is taken off.
-        required, excluded : Candidate or None
-            A candidate that must be in the session, or must not.
-        compare_with : Served or None
-            Stop at the first wish that is served worse than here; ties at that wish are still broken by `seed`.
         """
-        start = self._start(required=required, excluded=excluded)
-        if start is None or budget.left <= 0:
+        if not self.candidates or set(self.asked.wanted) - {each.id for each in self.candidates}:
             return None
         variables = self._variables()
         model = variables.model.clone()
-        for index, candidate in enumerate(self.candidates):
-            if candidate is required or candidate is excluded:
-                model.add(variables.arcs[index + 1, index + 1] == int(candidate is excluded))
-        items: tuple[Chosen, ...] = start
-        levels: list[Level] = []
-        for position, wish in enumerate(WISHES):
-            expression, bound = variables.wishes[wish], variables.highest[wish]
-            reached = served_by(items, offered=self.candidates).rank[position]
-            if reached < bound and budget.left > 0:
-                model.maximize(expression)
-                items, bound = self._improve(model, items, budget=budget, bound=bound)
-                reached = served_by(items, offered=self.candidates).rank[position]
-            levels.append(Level(wish=wish, reached=reached, bound=bound))
-            model.add(expression >= reached)
-            if compare_with is not None and reached < compare_with.rank[position]:
-                break
+        items, levels = self._start(), []
+        for group in GROUPS:
+            found, bounds = self._best_of(model, group, items, budget=budget)
+            if found is None:
+                return None
+            items, served = found, served_by(found, measure=self.measure)
+            for wish, bound in zip(group, bounds, strict=True):
+                reached = served.rank[WISHES.index(wish)]
+                levels.append(Level(wish=wish, reached=reached, bound=max(bound, reached)))
+                model.add(variables.wishes[wish][0] >= reached)
+        assert items is not None
         items = self._one_of_equals(model, items, budget=budget)
         if can_be_ordered(items):
             items = cheapest_order(items)
-        served = served_by(items, offered=self.candidates)
-        if len(levels) == len(WISHES):
-            # Where time ran out, the exact order may have saved some setting up.
-            levels[-1] = replace(levels[-1], reached=served.rank[-1])
+        served = served_by(items, measure=self.measure)
+        # Where the budget ran out, the exact order may have saved some setting up.
+        levels[-1] = Level(wish=levels[-1].wish, reached=served.rank[-1], bound=max(levels[-1].bound, served.rank[-1]))
         return Solved(items=items, served=served, levels=tuple(levels))
 
-    def _start(self, *, required: Candidate | None, excluded: Candidate | None) -> tuple[Chosen, ...] | None:
-        """Return the shortest session of one exercise that is allowed, to start from."""
-        allowed = [required] if required is not None else [each for each in self.candidates if each is not excluded]
-        ones = [(self.shortest(each),) for each in allowed]
+    def shortest_session(self, *, budget: Budget) -> tuple[Chosen, ...] | None:
+        """Return the shortest session that does what is asked, whatever its wishes and the time; None without one."""
+        if not self.candidates or set(self.asked.wanted) - {each.id for each in self.candidates}:
+            return None
+        variables = self._variables(limited=False)
+        model = variables.model.clone()
+        model.minimize(variables.length)
+        found, _ = self._improve(model, None, budget=budget, bound=0)
+        if found is None or not can_be_ordered(found):
+            return found
+        return cheapest_order(found)
+
+    def _start(self) -> tuple[Chosen, ...] | None:
+        """Return the shortest session of one exercise, to start from where nothing is asked by hand."""
+        if self.asked.wanted or self.asked.aims:
+            return None
+        ones = [(self.shortest(each),) for each in self.candidates if each.id not in self.asked.without]
         best = min(ones, key=lambda items: timeline(items).total_s, default=None)
         return best if best is not None and timeline(best).total_s <= self.limit_s else None
+
+    def _best_of(
+        self, model: Any, group: Sequence[WishName], items: tuple[Chosen, ...] | None, *, budget: Budget
+    ) -> tuple[tuple[Chosen, ...] | None, list[int]]:
+        """Return the session that serves the wishes of `group` best, and a bound for each of them."""
+        wishes = [self._variables().wishes[wish] for wish in group]
+        highest = [high for _, _, high in wishes]
+        if items is not None:
+            rank = served_by(items, measure=self.measure).rank
+            if all(rank[WISHES.index(wish)] >= high for wish, high in zip(group, highest, strict=True)):
+                return items, highest
+        weights = [math.prod(high - low + 1 for _, low, high in wishes[place + 1 :]) for place in range(len(group))]
+        model.maximize(sum(weight * (wish - low) for weight, (wish, low, _) in zip(weights, wishes, strict=True)))
+        most = sum(weight * (high - low) for weight, (_, low, high) in zip(weights, wishes, strict=True))
+        found, bound = self._improve(model, items, budget=budget, bound=most)
+        if found is None:
+            return None, highest
+        rank = served_by(found, measure=self.measure).rank
+        bounds, exact = [], True
+        for wish, weight, (_, low, high) in zip(group, weights, wishes, strict=True):
+            reached = rank[WISHES.index(wish)]
+            bounds.append(min(high, low + bound // weight) if exact else high)
+            # A later wish is bounded only where those before it can reach no more than they do.
+            exact = exact and reached == bounds[-1]
+            bound -= weight * (reached - low)
+        return found, bounds
 
     def _one_of_equals(self, model: Any, items: tuple[Chosen, ...], *, budget: Budget) -> tuple[Chosen, ...]:
         """Return the session that `seed` picks among those that serve the wishes as `items` does."""
@@ -183,7 +226,7 @@ class SessionModel:
         model.minimize(
             sum(variable * self._weight(index, dose) for (index, dose), variable in variables.options.items())
         )
-        return self._improve(model, items, budget=budget, bound=0)[0]
+        return self._improve(model, items, budget=budget, bound=0)[0] or items
 
     def _weight(self, index: int, dose: int) -> int:
         candidate = self.candidates[index]
@@ -191,13 +234,16 @@ class SessionModel:
         return int.from_bytes(hashlib.sha256(text.encode()).digest()[:8], "big") % _ALL_TIES
 
     def _improve(
-        self, model: Any, items: tuple[Chosen, ...], *, budget: Budget, bound: int
-    ) -> tuple[tuple[Chosen, ...], int]:
+        self, model: Any, items: tuple[Chosen, ...] | None, *, budget: Budget, bound: int
+    ) -> tuple[tuple[Chosen, ...] | None, int]:
         """Solve from `items`; return what was found and CP-SAT's bound (or the one given, where it has none)."""
         from ortools.sat.python import cp_model
 
+        if budget.left <= 0:
+            return items, bound
         variables = self._variables()
-        self._hint(model, items)
+        if items is not None:
+            self._hint(model, items)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = self.seed
@@ -233,12 +279,12 @@ class SessionModel:
             if one != two:
                 model.add_hint(arc, (one, two) in path)
 
-    def _variables(self) -> _Variables:
+    def _variables(self, *, limited: bool = True) -> _Variables:
         if self._built is None:
-            self._built = self._build()
+            self._built = self._build(limited=limited)
         return self._built
 
-    def _build(self) -> _Variables:
+    def _build(self, *, limited: bool) -> _Variables:
         from ortools.sat.python import cp_model
 
         model = cp_model.CpModel()
@@ -269,45 +315,136 @@ class SessionModel:
         # The start has no loop of its own: the empty session is no session.
         model.add_circuit([(one, two, arc) for (one, two), arc in arcs.items() if one or two])
         doing = sum(variable * doing_seconds(chosen[key]) for key, variable in options.items())
-        model.add(whole_seconds(BEFORE_WE_START.value) + sum(changing) + doing <= self.limit_s)
+        variables = _Variables(
+            model=model,
+            present=present,
+            options=options,
+            arcs=arcs,
+            length=whole_seconds(BEFORE_WE_START.value) + sum(changing) + doing,
+        )
+        if limited:
+            model.add(variables.length <= self.limit_s)
+        self._ask(variables)
+        self._wish(variables, chosen, sum(changing))
+        return variables
 
-        wishes: dict[WishName, Any] = {}
-        highest: dict[WishName, int] = {}
+    def _ask(self, variables: _Variables) -> None:
+        """Hold the model to what is asked by hand."""
+        model, doses = variables.model, dict(self.asked.doses)
+        for index, candidate in enumerate(self.candidates):
+            if candidate.id in self.asked.wanted:
+                model.add(variables.present[index] == 1)
+            if candidate.id in self.asked.without:
+                model.add(variables.present[index] == 0)
+            if candidate.id in doses:
+                names = [dose.name for dose in candidate.exercise.doses]
+                for dose, name in enumerate(names):
+                    if name != doses[candidate.id]:
+                        model.add(variables.options[index, dose] == 0)
+        for aim in self.asked.aims:
+            for group in self.training(aim).values():
+                model.add_bool_or([variables.present[index] for index in group])
+            if not self.training(aim):
+                model.add_bool_or([])
+
+    def training(self, aim: str) -> dict[Side, list[int]]:
+        """Return the numbers of the candidates that train `aim`, by side; only sides that something can train."""
+        found: dict[Side, list[int]] = {}
+        for index, candidate in enumerate(self.candidates):
+            if aim in candidate.exercise.aims:
+                for side in candidate.sides:
+                    found.setdefault(side, []).append(index)
+        return found
+
+    def _wish(self, variables: _Variables, chosen: dict[tuple[int, int], Chosen], changing: Any) -> None:
+        """Write the wishes as expressions, with the least and the most that each can be."""
+        model, known, options, present = variables.model, self.candidates, variables.options, variables.present
+        measure, wishes = self.measure, variables.wishes
 
         filled = []
         for part in PARTS:
             group = [present[index] for index, each in enumerate(known) if each.exercise.part == part]
             if group:
                 filled.append(_any_of(model, group))
-        wishes["parts"], highest["parts"] = sum(filled), len(filled)
+        wishes["parts"] = (sum(filled), 0, len(filled))
 
-        lacking = []
+        lacking, most_lacking = [], 0
+        ratio = round(RATIO_STEP * self.asked.back_to_front)
         for side in balanced_sides(known):
             mine = [key for key in options if side in known[key[0]].sides]
             back = sum(options[key] * chosen[key].dose.sets for key in mine if is_posterior(known[key[0]].exercise))
             front = sum(options[key] * chosen[key].dose.sets for key in mine if is_anterior(known[key[0]].exercise))
-            most = int(POSTERIOR_RATIO.value) * sum(chosen[key].dose.sets for key in mine)
+            most = ratio * sum(chosen[key].dose.sets for key in mine)
             lacking.append(model.new_int_var(0, most, ""))
-            model.add(lacking[-1] >= int(POSTERIOR_RATIO.value) * front - back)
-        wishes["balance"], highest["balance"] = -sum(lacking), 0
+            most_lacking += most
+            model.add(lacking[-1] >= ratio * front - RATIO_STEP * back)
+        wishes["balance"] = (-sum(lacking), -most_lacking, 0)
 
-        training: dict[tuple[str, Side], list[Any]] = {}
-        for index, candidate in enumerate(known):
-            for aim in candidate.exercise.aims:
-                for side in candidate.sides:
-                    training.setdefault((aim, side), []).append(present[index])
-        wishes["aims"] = sum(aim_weight(aim) * _any_of(model, group) for (aim, _), group in training.items())
-        highest["aims"] = sum(aim_weight(aim) for aim, _ in training)
+        kept = {key: measure.kept(each) for key, each in chosen.items()}
+        most_kept = sum(max(kept[key] for key in kept if key[0] == index) for index in range(len(known)))
+        wishes["unchanged"] = (sum(options[key] * worth for key, worth in kept.items() if worth), 0, most_kept)
 
-        wishes["fit"] = sum(variable * fit_of(chosen[key]) for key, variable in options.items())
-        wishes["work"] = sum(variable * work_seconds(chosen[key]) for key, variable in options.items())
+        due, aims, due_most = [], [], 0
+        for aim in sorted({aim for each in known for aim in each.exercise.aims}):
+            for group in self.training(aim).values():
+                trained = _any_of(model, [present[index] for index in group])
+                if aim in measure.due:
+                    due.append(trained)
+                    due_most += 1
+                aims += [aim_weight(aim) * trained, aim_weight(aim) * self._in_full(variables, chosen, group)]
+        most_aims = 2 * sum(
+            aim_weight(aim) * len(self.training(aim)) for aim in {aim for each in known for aim in each.exercise.aims}
+        )
+        wishes["due"] = (sum(due), 0, due_most)
+        wishes["aims"] = (sum(aims), 0, most_aims)
+
+        wishes["even sides"] = self._even_sides(variables, chosen)
+        new = [present[index] for index, each in enumerate(known) if measure.is_new(each)]
+        wishes["familiar"] = (-sum(new), -len(new), 0)
+        stale = measure.asked.stale()
+        old = [present[index] for index, each in enumerate(known) if each.id in stale]
+        wishes["change"] = (-sum(old), -len(old), 0)
+
+        all_of = {index: [each for (which, _), each in chosen.items() if which == index] for index in range(len(known))}
+        wishes["fit"] = (
+            sum(variable * fit_of(chosen[key]) for key, variable in options.items()),
+            0,
+            sum(max(map(fit_of, each)) for each in all_of.values()),
+        )
+        wishes["work"] = (
+            sum(variable * work_seconds(chosen[key]) for key, variable in options.items()),
+            0,
+            min(self.limit_s, sum(max(map(work_seconds, each)) for each in all_of.values())),
+        )
         inside = sum(variable * side_change_seconds(chosen[key]) for key, variable in options.items())
-        wishes["setting up"] = -(sum(changing) + inside)
-        longest = {index: max(map(fit_of, _of(chosen, index))) for index in range(len(known))}
-        highest["fit"] = sum(longest.values())
-        highest["work"] = sum(max(map(work_seconds, _of(chosen, index))) for index in range(len(known)))
-        highest["setting up"] = 0
-        return _Variables(model=model, options=options, arcs=arcs, wishes=wishes, highest=highest)
+        wishes["setting up"] = (-(changing + inside), -self.limit_s, 0)
+
+    def _in_full(self, variables: _Variables, chosen: dict[tuple[int, int], Chosen], group: Sequence[int]) -> Any:
+        """Return a variable that may be 1 only where the exercises of `group` have the sets of a fully trained aim."""
+        keys = [key for key in chosen if key[0] in group]
+        enough = self.measure.kind.full_sets
+        if enough == 1:
+            return _any_of(variables.model, [variables.present[index] for index in group])
+        full = variables.model.new_bool_var("")
+        credit = sum(variables.options[key] * self.measure.credit(chosen[key]) for key in keys)
+        variables.model.add(credit >= enough * full)
+        return full
+
+    def _even_sides(self, variables: _Variables, chosen: dict[tuple[int, int], Chosen]) -> tuple[Any, int, int]:
+        sign = self.measure.uneven
+        worth = {
+            key: sum(sign[side] * each.dose.sets for side in each.candidate.sides)
+            for key, each in chosen.items()
+            if sign is not None and each.candidate.exercise.part == "strength" and len(each.candidate.sides) == 1
+        }
+        if not worth:
+            return 0, 0, 0
+        most = sum(abs(each) for each in worth.values())
+        difference = variables.model.new_int_var(0, most, "")
+        more = sum(variables.options[key] * each for key, each in worth.items())
+        variables.model.add(difference >= more)
+        variables.model.add(difference >= -more)
+        return -difference, -most, 0
 
 
 def _in_order(before: Candidate | None, after: Candidate | None) -> bool:
@@ -323,7 +460,3 @@ def _any_of(model: Any, group: Sequence[Any]) -> Any:
     one = model.new_bool_var("")
     model.add_bool_or([*group, ~one])
     return one
-
-
-def _of(chosen: dict[tuple[int, int], Chosen], index: int) -> list[Chosen]:
-    return [each for (which, _), each in chosen.items() if which == index]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from itertools import groupby
 
 from firstpush.core.session.candidate import Candidate, Chosen
-from firstpush.core.session.changes import change
+from firstpush.core.session.timing import Timing
 from firstpush.core.session.wishes import place_in_order
 
 _Ends = dict[int, tuple[int, tuple[int, ...]]]
@@ -27,7 +27,7 @@ def can_be_ordered(items: Sequence[Chosen]) -> bool:
     return all(places.count(place) <= LARGEST_EXACT for place in places)
 
 
-def cheapest_order(items: Sequence[Chosen]) -> tuple[Chosen, ...]:
+def cheapest_order(items: Sequence[Chosen], timing: Timing | None = None) -> tuple[Chosen, ...]:
     """Return `items` in the order of the parts with the least setting up; of equal orders the first by name.
 
     Source
@@ -35,12 +35,10 @@ def cheapest_order(items: Sequence[Chosen]) -> tuple[Chosen, ...]:
     Held and Karp 1962, part by part (from memory): only the last exercise of a part matters to the next part.
     """
     known = canonical(items)
-    changes: dict[tuple[int, int], int] = {}
+    times = timing if timing is not None else Timing()
 
     def cost(one: int, two: int) -> int:
-        if (one, two) not in changes:
-            changes[one, two] = change(before=_at(known, one), after=_at(known, two)).total_s
-        return changes[one, two]
+        return times.change(_at(known, one), _at(known, two))
 
     ends: _Ends = {-1: (0, ())}
     groups = groupby(range(len(known)), key=lambda i: place_in_order(known[i].candidate.exercise))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Hashable, Iterable
+from collections.abc import Collection, Hashable, Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,6 +12,7 @@ from firstpush.core.exercises.definition import Exercise
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, LeftOut
+from firstpush.core.session.kinds import KindName, kind_named, venue_in
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
 from firstpush.core.setup.search import search_setup
@@ -39,36 +40,71 @@ class Prepared:
     left_out: tuple[LeftOut, ...]
 
 
-def prepare(case: Circumstances, exercises: Iterable[Exercise]) -> Prepared:
+JUNIOR_SETS = 2
+"""A junior does no third set (our choice)."""
+
+
+def prepare(
+    case: Circumstances,
+    exercises: Iterable[Exercise],
+    *,
+    kind: KindName = "before training",
+    keep: Collection[str] = (),
+) -> Prepared:
     """Set every exercise up for one athlete, on each side that can do it; ranges come when the session is chosen.
 
     Parameters
     ----------
     case : Circumstances
     exercises : iterable of Exercise
+    kind : str, optional
+        Kind of session: it chooses doses, makes loads lighter, and leaves out what has no place in it.
+    keep : collection of str, optional
+        Ids of exercises asked for by hand: a harder step is then offered too, with a caution.
 
     Returns
     -------
     Prepared
     """
     exercises = tuple(exercises)
+    of_kind = kind_named(kind)
+    if case.junior:
+        fewest = min(of_kind.fewest_sets, JUNIOR_SETS)
+        of_kind = replace(of_kind, most_sets=min(of_kind.most_sets, JUNIOR_SETS), fewest_sets=fewest)
+    venue = venue_in(of_kind, case.venue, case.kit)
+    case = replace(case, venue=venue, load_share=case.load_share * of_kind.load_share)
     family = families(exercises)
     setups: dict[tuple[str, Side], ExerciseSetup] = {}
     candidates, left_out = [], []
     last: BandSetup | None = None
     for exercise in exercises:
+        out_of_place = of_kind.why_not(exercise)
+        if out_of_place is not None:
+            left_out.append(LeftOut(exercise=exercise, reason=out_of_place))
+            continue
         done, answers = _both_sides(exercise, case, last)
         if not done:
             left_out.append(LeftOut(exercise=exercise, reason=_why_not(answers=answers)))
             continue
-        if exercise.advanced and any(_is_first_time(setup) for setup in done.values()):
+        harder = exercise.advanced and (case.junior or any(map(_is_first_time, done.values())))
+        if harder and exercise.id not in keep:
             left_out.append(LeftOut(exercise=exercise, reason="a harder step: its easier exercise comes first"))
             continue
         setups.update({(exercise.id, side): setup for side, setup in done.items()})
-        about = _about_the_other_side(done, answers)
-        candidates.append(replace(_candidate(done, about), family=family.get(exercise.id)))
+        about = (*_about_the_other_side(done, answers), *((_HARDER_STEP,) if harder else ()))
+        candidate = replace(_candidate(done, about), family=family.get(exercise.id))
+        doses = of_kind.doses(candidate.exercise)
+        candidates.append(replace(candidate, exercise=replace(candidate.exercise, doses=doses)))
         last = next(iter(done.values())).band or last
     return Prepared(setups=setups, candidates=tuple(candidates), left_out=tuple(left_out))
+
+
+_HARDER_STEP = Notice(
+    id="harder-step-kept",
+    level="caution",
+    what="a harder step, kept by hand before its easier exercise was done",
+    do="Show it without load first; go back to the easier exercise when the movement is not clean",
+)
 
 
 def ranged(prepared: Prepared, ids: Iterable[str], *, seed: int = 0) -> Prepared:
@@ -145,7 +181,7 @@ def _answer(exercise: Exercise, case: Circumstances, side: Side, like: BandSetup
     laid = None
     if like is not None:
         laid = (like.band.name, like.strands, like.slack_length, like.post, like.height, like.distance)
-    key = (exercise, case.athlete, case.kit, case.venue, side, laid)
+    key = (exercise, case.athlete, case.kit, case.venue, case.today, side, laid)
     if key in _ANSWERS:
         _ANSWERS.move_to_end(key)
         return _ANSWERS[key]
@@ -188,6 +224,8 @@ def _candidate(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> Can
         anchor_side=first.exercise.band.anchor_side if first.exercise.band else None,
         distance=band.distance if band else None,
         blocked=band is not None and band.post is not None,
+        attach=first.attach.get(first.side, "hand") if band is not None else "hand",
+        strap=first.strap if f"{first.strap} strap" in first.support else "none",
         preference=float(np.mean(fits)),
         notices=tuple(dict.fromkeys((*more, *(notice for setup in done.values() for notice in setup.notices)))),
     )

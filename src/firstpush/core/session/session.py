@@ -9,11 +9,11 @@ from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, LeftOut
+from firstpush.core.session.collide import Collision
+from firstpush.core.session.kinds import KindName
 from firstpush.core.session.model import Level
 from firstpush.core.session.timeline import Step, Timeline
 
-Kind = Literal["before training"]
-KINDS: tuple[Kind, ...] = ("before training",)
 Status = Literal["proven best", "best found"]
 
 
@@ -32,7 +32,7 @@ class SessionItem:
     setting_up_s : int
         From the end of the exercise before to the first set, without freeing the chair [s].
     reason : str
-        What gets worse without it, in one sentence without a full stop.
+        What it is for and what the next best in its place would lose, in one sentence without a full stop.
     """
 
     candidate: Candidate
@@ -49,7 +49,7 @@ class Session:
     Parameters
     ----------
     kind : str
-        One of `KINDS`.
+        One of `KIND_NAMES`.
     minutes : float
         The time given [min].
     items : tuple of SessionItem
@@ -64,9 +64,11 @@ class Session:
         Exercises that are not in it, each with its reason.
     notices : tuple of Notice
         What must be told about the session as a whole.
+    collision : Collision or None
+        What collides, when what was asked by hand does not fit together; there are no items then.
     """
 
-    kind: Kind
+    kind: KindName
     minutes: float
     items: tuple[SessionItem, ...]
     timeline: Timeline
@@ -74,6 +76,7 @@ class Session:
     levels: tuple[Level, ...]
     left_out: tuple[LeftOut, ...]
     notices: tuple[Notice, ...]
+    collision: Collision | None = None
 
     @property
     def total_s(self) -> int:

@@ -181,7 +181,7 @@ def _changing(what: Change, *, before: Candidate | None, after: Candidate | None
     yield _Part(
         kind="set up",
         seconds=what.set_up_s,
-        words=f"Set up {title}" + (f": {', '.join(_fixing_words(after))}" if after.band else ""),
+        words=f"Set up {title}" + (f": {', '.join(fixing)}" if (fixing := list(_fixing_words(after))) else ""),
         exercise=after.id,
     )
     yield _Part(kind="block the chair", seconds=what.block_s, words="Block the chair", exercise=after.id)
@@ -202,6 +202,12 @@ def _place_words(candidate: Candidate) -> str:
 
 
 def _fixing_words(candidate: Candidate) -> Iterator[str]:
+    if candidate.strap != "none":
+        yield f"{candidate.strap} strap on"
+    if candidate.attach != "hand":
+        yield f"{candidate.attach.replace('_', ' ')} on"
+    if candidate.band is None:
+        return
     yield f"{candidate.band}" + ("" if candidate.strands <= 1 else f" in {candidate.strands} strands")
     if candidate.slack_length is not None:
         yield f"{candidate.slack_length:.2f} m slack"

@@ -2,19 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Literal
 
 from firstpush.core.exercises.definition import PARTS, Exercise, Part
 from firstpush.core.measured import Measured
 from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen
-from firstpush.core.session.timeline import clock, timeline
+from firstpush.core.session.kinds import Kind, kind_named
+from firstpush.core.session.timing import Timing
 
-WishName = Literal["parts", "balance", "aims", "fit", "work", "setting up"]
-WISHES: tuple[WishName, ...] = ("parts", "balance", "aims", "fit", "work", "setting up")
-"""The wishes, the one that matters most first; the time is no wish but a limit."""
+WishName = Literal[
+    "due", "parts", "balance", "unchanged", "aims", "even sides", "familiar", "change", "fit", "work", "setting up"
+]
+WISHES: tuple[WishName, ...] = (
+    "due",
+    "parts",
+    "balance",
+    "unchanged",
+    "aims",
+    "even sides",
+    "familiar",
+    "change",
+    "fit",
+    "work",
+    "setting up",
+)
+"""The wishes, the one that matters most first; the time, and what is asked for by hand, are no wishes but limits."""
 
 POSTERIOR_AIMS = frozenset({"scapular retraction", "external rotation", "shoulder extension"})
 ANTERIOR_AIMS = frozenset({"scapular protraction", "elbow extension", "internal rotation", "shoulder elevation"})
@@ -28,6 +44,8 @@ POSTERIOR_RATIO = Measured(
     source="pushing trains the front; programmes that worked were mostly for the back (Curtis 1999, Mulroy 2011)",
     known="common practice",
 )
+RATIO_STEP = 10
+"""The ratio is counted in tenths, so that sets are compared in whole numbers."""
 CORE_AIMS = frozenset(
     {
         "chest length",
@@ -48,8 +66,8 @@ CORE_AIM_WEIGHT = Measured(
     source="programmes that lowered shoulder pain were about front length, retraction and rotation (Mulroy 2011)",
     known="our choice",
 )
-FIT_STEP = 100
-"""Preferences are counted in hundredths of a set, so that a plan is compared in whole numbers."""
+FIT_STEP = 10
+"""Preferences are counted in tenths of a set: finer differences between set-ups mean nothing on court."""
 
 
 def is_posterior(exercise: Exercise) -> bool:
@@ -73,7 +91,7 @@ def place_in_order(exercise: Exercise) -> int:
 
 
 def fit_of(chosen: Chosen) -> int:
-    """Return the sets of both sides weighted by preference, in hundredths of a set."""
+    """Return the sets of both sides weighted by preference, in tenths of a set."""
     return round(FIT_STEP * chosen.candidate.preference) * sum(chosen.candidate.side_sets(chosen.dose).values())
 
 
@@ -88,14 +106,57 @@ def balanced_sides(offered: Iterable[Candidate]) -> tuple[Side, ...]:
     )
 
 
-def missing_sets(items: Iterable[Chosen], side: Side) -> int:
-    """Return how many sets at the back of the shoulder `side` lacks of twice those at the front; 0 for enough."""
+def missing_tenths(items: Iterable[Chosen], side: Side, *, ratio: float) -> int:
+    """Return how many tenths of a set at the back `side` lacks of `ratio` times those at its front; 0 for enough."""
     back = front = 0
     for chosen in items:
         sets = chosen.candidate.side_sets(chosen.dose).get(side, 0)
         back += sets if is_posterior(chosen.candidate.exercise) else 0
         front += sets if is_anterior(chosen.candidate.exercise) else 0
-    return max(0, int(POSTERIOR_RATIO.value) * front - back)
+    return max(0, round(RATIO_STEP * ratio) * front - RATIO_STEP * back)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measure:
+    """What sessions are measured against: what was offered, for which kind, and what was asked.
+
+    Parameters
+    ----------
+    offered : tuple of Candidate
+        All that is chosen from: balance and even sides are asked only where they can be had.
+    kind : Kind
+    asked : Asked
+    """
+
+    offered: tuple[Candidate, ...]
+    kind: Kind = field(default_factory=lambda: kind_named("before training"))
+    asked: Asked = field(default_factory=Asked)
+
+    @property
+    def due(self) -> frozenset[str]:
+        """Core aims that are due and that something here trains."""
+        aims_of = {each.id: each.exercise.aims for each in self.offered}
+        offered = {aim for each in self.offered for aim in each.exercise.aims}
+        return self.asked.due(aims_of, core=CORE_AIMS & offered)
+
+    def credit(self, chosen: Chosen) -> int:
+        """Return the sets that count towards an aim being fully trained: one dose is enough outside strength."""
+        return chosen.dose.sets if chosen.candidate.exercise.part == "strength" else self.kind.full_sets
+
+    def kept(self, chosen: Chosen) -> int:
+        """Return how much of the earlier plan an item keeps: 2 for the exercise, 3 with its dose, 0 for a new one."""
+        earlier = dict(self.asked.earlier)
+        return 0 if chosen.candidate.id not in earlier else 3 if earlier[chosen.candidate.id] == chosen.dose.name else 2
+
+    def is_new(self, candidate: Candidate) -> bool:
+        """Whether the athlete never did it, as far as is known."""
+        return self.asked.familiar is not None and candidate.id not in self.asked.familiar
+
+    @property
+    def uneven(self) -> Mapping[Side, int] | None:
+        """+1 for the right and -1 for the left where even sides are asked, else None."""
+        both = all(any(side in each.sides for each in self.offered) for side in SIDES)
+        return {"left": -1, "right": 1} if self.asked.even_sides and both else None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,21 +165,33 @@ class Served:
 
     Parameters
     ----------
+    due, aims, full_aims : frozenset of (str, str)
+        Aim and side, for each aim that is due and trained, for each that is trained, and trained in full.
     parts : frozenset of str
         Parts that have an exercise.
-    missing_sets : int
-        Sets at the back of the shoulder that are missing, both sides together.
-    aims : frozenset of (str, str)
-        Aim and side, for each that is trained.
+    missing_tenths : int
+        Tenths of a set that the back of the shoulder lacks, both sides together.
+    kept : int
+        How much of an earlier plan is kept, see `Measure.kept`.
+    uneven : int
+        Sets that one side of the strength part has more than the other.
+    new, stale : int
+        Exercises never done before, and those done for so long that a change is due.
     fit : int
-        Sets weighted by preference, in hundredths of a set.
+        Sets weighted by preference, in tenths of a set.
     work_s, setting_up_s : int
         Time in which an arm works, and time for setting up and changing sides [s].
     """
 
+    due: frozenset[tuple[str, Side]]
     parts: frozenset[Part]
-    missing_sets: int
+    missing_tenths: int
+    kept: int
     aims: frozenset[tuple[str, Side]]
+    full_aims: frozenset[tuple[str, Side]]
+    uneven: int
+    new: int
+    stale: int
     fit: int
     work_s: int
     setting_up_s: int
@@ -126,30 +199,58 @@ class Served:
     @property
     def rank(self) -> tuple[int, ...]:
         """One number for each of `WISHES`, larger is better; sessions are compared by the first that differs."""
-        aims = sum(aim_weight(aim) for aim, _ in self.aims)
-        return (len(self.parts), -self.missing_sets, aims, self.fit, self.work_s, -self.setting_up_s)
+        return (
+            len(self.due),
+            len(self.parts),
+            -self.missing_tenths,
+            self.kept,
+            sum(aim_weight(aim) for aim, _ in self.aims) + sum(aim_weight(aim) for aim, _ in self.full_aims),
+            -self.uneven,
+            -self.new,
+            -self.stale,
+            self.fit,
+            self.work_s,
+            -self.setting_up_s,
+        )
 
 
-def served_by(items: Sequence[Chosen], *, offered: Sequence[Candidate]) -> Served:
-    """Return how well `items`, done in this order, serve the wishes, counted on the timeline.
+def served_by(items: Sequence[Chosen], *, measure: Measure, timing: Timing | None = None) -> Served:
+    """Return how well `items`, done in this order, serve the wishes, counted as on the timeline.
 
     Parameters
     ----------
     items : sequence of Chosen
         The session.
-    offered : sequence of Candidate
-        All that it was chosen from: balance is asked only where both kinds of work are offered.
+    measure : Measure
+        What was offered and asked.
+    timing : Timing, optional
+        Times already worked out, where many sessions are weighed.
     """
-    plan = timeline(items)
+    times = timing if timing is not None else Timing()
+    credit: dict[tuple[str, Side], int] = {}
+    uneven = 0
+    for each in items:
+        for side in each.candidate.sides:
+            for aim in each.candidate.exercise.aims:
+                credit[aim, side] = credit.get((aim, side), 0) + measure.credit(each)
+            if measure.uneven is not None and each.candidate.exercise.part == "strength":
+                uneven += measure.uneven[side] * each.dose.sets
+    due, stale = measure.due, measure.asked.stale()
     return Served(
+        due=frozenset(key for key in credit if key[0] in due),
         parts=frozenset(each.candidate.exercise.part for each in items),
-        missing_sets=sum(missing_sets(items, side) for side in balanced_sides(offered)),
-        aims=frozenset(
-            (aim, side) for each in items for aim in each.candidate.exercise.aims for side in each.candidate.sides
+        missing_tenths=sum(
+            missing_tenths(items, side, ratio=measure.asked.back_to_front) for side in balanced_sides(measure.offered)
         ),
-        fit=sum(fit_of(each) for each in items),
-        work_s=plan.seconds_of("set"),
-        setting_up_s=plan.seconds_of("free the chair", "move", "set up", "block the chair", "change sides"),
+        kept=sum(map(measure.kept, items)),
+        aims=frozenset(credit),
+        full_aims=frozenset(key for key, sets in credit.items() if sets >= measure.kind.full_sets),
+        uneven=abs(uneven),
+        new=sum(measure.is_new(each.candidate) for each in items),
+        stale=sum(each.candidate.id in stale for each in items),
+        fit=sum(map(fit_of, items)),
+        work_s=sum(map(times.work, items)),
+        setting_up_s=times.changes(items) + sum(map(times.side_changes, items)),
     )
 
 
@@ -159,38 +260,3 @@ def first_worse(*, best: Served, other: Served) -> WishName | None:
         if one != two:
             return wish
     return None
-
-
-def loss(wish: WishName, *, best: Served, other: Served) -> str:
-    """Return in words what `wish` loses from `best` to `other`, for example "the control part would stay empty"."""
-    if wish == "parts":
-        lost = [part for part in PARTS if part in best.parts - other.parts]
-        return f"the {listed(lost)} part{'s' if len(lost) > 1 else ''} would stay empty"
-    if wish == "balance":
-        missing = other.missing_sets - best.missing_sets
-        return (
-            f"the back of the shoulders would fall {missing} set{'s' if missing > 1 else ''} short of "
-            f"{POSTERIOR_RATIO.value:g} for each set at the front"
-        )
-    if wish == "aims":
-        return f"{listed(_aims_in_words(best.aims - other.aims))} would go untrained"
-    if wish == "fit":
-        return (
-            f"there would be fewer sets near their wanted load "
-            f"({other.fit / FIT_STEP:g} instead of {best.fit / FIT_STEP:g})"
-        )
-    if wish == "work":
-        return f"there would be {clock(best.work_s - other.work_s)} less work in the same minutes"
-    return f"setting up would take {clock(other.setting_up_s - best.setting_up_s)} longer"
-
-
-def _aims_in_words(aims: Iterable[tuple[str, Side]]) -> list[str]:
-    sides: dict[str, set[Side]] = {}
-    for aim, side in sorted(aims):
-        sides.setdefault(aim, set()).add(side)
-    return [aim if len(on) == 2 else f"{aim} on the {next(iter(on))}" for aim, on in sides.items()]
-
-
-def listed(words: Sequence[str]) -> str:
-    """Return words as "a, b and c"."""
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]])) if words else "nothing"

@@ -184,7 +184,8 @@ def _targets_of_links(case: Circumstances, trial: Trial, target: Target) -> list
     """Return what is wanted of each loaded link; a load asked for by hand moves the whole chain in proportion."""
     exercise, athlete = trial.exercise, case.athlete
     own = [
-        target_of_link(link, exercise.poses[index], athlete, side=trial.side) for index, link in exercise.loaded_links
+        target_of_link(link, exercise.poses[index], athlete, side=trial.side, today=case.today)
+        for index, link in exercise.loaded_links
     ]
     share = target.value / own[0].value
     return [replace(each, value=each.value * share, kind=target.kind) if share != 1 else each for each in own]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
 
 import numpy as np
 
@@ -15,12 +16,14 @@ from firstpush.core.exercises.definition import ArmPose, DoseOption, Exercise, H
 from firstpush.core.kit.bands import BandLaw, fit_band
 from firstpush.core.kit.kit import Ball, Band, Kit
 from firstpush.core.kit.venue import Venue
+from firstpush.core.people.age import may_be_junior
 from firstpush.core.people.athlete import SIDES, Athlete, Chair, Side
 from firstpush.core.people.body_size import HIP_CENTRE_ABOVE_SEAT, BodySize, body_size
 from firstpush.core.setup.centre_of_mass import CentreOfMass, centre_of_mass, chair_centre, set_by_caster_share
 from firstpush.core.setup.chair_loads import Footprint
 from firstpush.core.setup.chair_stability import Blocking, footprint_of
 from firstpush.core.setup.floor_grip import FloorGrip, floor_grip
+from firstpush.core.setup.targets import Today
 from firstpush.core.setup.trunk_hold import UpperBody
 
 CHOCKS_FOR_BOTH_WHEELS = 4
@@ -59,6 +62,10 @@ class Circumstances:
         Those the athlete may use: latex is left out where it must be.
     latex_left_out : tuple of str
         Names of bands and balls left out for latex.
+    load_share : float
+        Share of the usual load that is wanted today, for example before a match [1].
+    on : date or None
+        Day of the session, from which the age is counted.
     """
 
     athlete: Athlete
@@ -75,6 +82,18 @@ class Circumstances:
     leg_segments: tuple[Segment, ...]
     sitting: Skeleton
     sitting_centre: CentreOfMass
+    load_share: float = 1.0
+    on: date | None = None
+
+    @property
+    def today(self) -> Today:
+        """What makes loads lighter today."""
+        return Today(share=self.load_share, junior=self.junior)
+
+    @property
+    def junior(self) -> bool:
+        """Whether the athlete is, or may be, under 18."""
+        return may_be_junior(self.athlete, on=self.on)
 
     @property
     def backrest_above_hips(self) -> float:
@@ -82,8 +101,8 @@ class Circumstances:
         return self.chair.backrest_height - HIP_CENTRE_ABOVE_SEAT.value
 
 
-def circumstances(athlete: Athlete, kit: Kit, venue: Venue) -> Circumstances:
-    """Return what stays the same for every exercise of `athlete` with this kit in this venue."""
+def circumstances(athlete: Athlete, kit: Kit, venue: Venue, *, on: date | None = None) -> Circumstances:
+    """Return what stays the same for every exercise of `athlete` with this kit in this venue, on a day."""
     body, chair = body_size(athlete), athlete.chair
     avoid = athlete.health.must_avoid_latex
     allowed = [band for band in kit.bands if not (avoid and band.material == "latex")]
@@ -108,6 +127,7 @@ def circumstances(athlete: Athlete, kit: Kit, venue: Venue) -> Circumstances:
         leg_segments=lower,
         sitting=sitting,
         sitting_centre=replace(resting, position=resting.position[0]),
+        on=on,
     )
 
 

@@ -122,7 +122,7 @@ def search_setup(
         return SetupAnswer(
             setups=(), answer=_sentence(exercise, side, ready.reason), tried=0, failed={}, notices=ready.notices
         )
-    target = target_for(exercise, case.athlete, side=side, given=target_nm)
+    target = target_for(exercise, case.athlete, side=side, given=target_nm, today=case.today)
     outcomes: list[_Tried] = []
     for form, strap, free_hand, support in _ways(ready.exercise, case, side):
         try:

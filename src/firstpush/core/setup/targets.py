@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import radians
 from typing import Literal
 
@@ -60,7 +60,17 @@ class Target:
     known: Known
 
 
-def target_for(exercise: Exercise, athlete: Athlete, *, side: Side, given: float | None = None) -> Target | None:
+@dataclass(frozen=True, kw_only=True)
+class Today:
+    """What makes every load lighter today: a share of the usual one [1], and an athlete under 18."""
+
+    share: float = 1.0
+    junior: bool = False
+
+
+def target_for(
+    exercise: Exercise, athlete: Athlete, *, side: Side, given: float | None = None, today: Today | None = None
+) -> Target | None:
     """Return the load wanted of `exercise` on `side`, of a chain's first loaded link; None where no moment is stated.
 
     Parameters
@@ -70,6 +80,8 @@ def target_for(exercise: Exercise, athlete: Athlete, *, side: Side, given: float
     side : str
     given : float, optional
         A load asked for by hand, an accepted decision [N·m].
+    today : Today, optional
+        What makes the load lighter today.
 
     Returns
     -------
@@ -77,16 +89,26 @@ def target_for(exercise: Exercise, athlete: Athlete, *, side: Side, given: float
     """
     if exercise.loaded_links:
         index, link = exercise.loaded_links[0]
-        return target_of_link(link, exercise.poses[index], athlete, side=side, given=given)
+        return target_of_link(link, exercise.poses[index], athlete, side=side, given=given, today=today)
     if exercise.start_load is None or exercise.loads == "none":
         return None
-    return _target(exercise.loads, exercise.start_load, exercise.poses[0], athlete, side, given)
+    return _lighter(_target(exercise.loads, exercise.start_load, exercise.poses[0], athlete, side, given, today), today)
 
 
-def target_of_link(link: Link, pose: Pose, athlete: Athlete, *, side: Side, given: float | None = None) -> Target:
+def target_of_link(
+    link: Link, pose: Pose, athlete: Athlete, *, side: Side, given: float | None = None, today: Today | None = None
+) -> Target:
     """Return the load wanted of one link of a chain, which ends in `pose`."""
     assert link.start_load is not None, "the loader asks for a start load of every link that loads something"
-    return _target(link.loads, link.start_load, pose, athlete, side, given)
+    return _lighter(_target(link.loads, link.start_load, pose, athlete, side, given, today), today)
+
+
+def _lighter(target: Target, today: Today | None) -> Target:
+    """Return the share of `target` that is wanted today."""
+    if today is None or today.share == 1.0:
+        return target
+    words = f"{100 * today.share:.0f} % today of: {target.words}"
+    return replace(target, value=today.share * target.value, words=words)
 
 
 def start_scale(athlete: Athlete) -> float:
@@ -94,7 +116,15 @@ def start_scale(athlete: Athlete) -> float:
     return athlete.mass * body_size(athlete).reach / (START_MASS.value * START_REACH.value)
 
 
-def _target(loads: str, start: StartLoad, pose: Pose, athlete: Athlete, side: Side, given: float | None) -> Target:
+def _target(
+    loads: str,
+    start: StartLoad,
+    pose: Pose,
+    athlete: Athlete,
+    side: Side,
+    given: float | None,
+    today: Today | None,
+) -> Target:
     scale = start_scale(athlete)
     first, largest = scale * start.first.value, scale * start.largest.value
     if given is not None:
@@ -107,7 +137,8 @@ def _target(loads: str, start: StartLoad, pose: Pose, athlete: Athlete, side: Si
             else f"{given:g} N·m asked for by hand, cut to the largest of this exercise",
             known="measured",
         )
-    for test in () if hurts_more_than_usual(athlete, side) else athlete.strength:
+    junior = today is not None and today.junior
+    for test in () if junior or hurts_more_than_usual(athlete, side) else athlete.strength:
         if test.side == side and test.movement == loads:
             same = ("90" in test.position) == (pose.working.elevation > SHOULDER_HEIGHT)
             share = INTENSITY.value * (1.0 if same else OTHER_POSITION.value)
@@ -124,7 +155,9 @@ def _target(loads: str, start: StartLoad, pose: Pose, athlete: Athlete, side: Si
         value=first,
         largest=largest,
         kind="try-out",
-        words="try-out set: that side hurts more than usual, so the lightest start of this exercise"
+        words="start load: a junior begins at the lightest start of this exercise, whatever was tested"
+        if junior
+        else "try-out set: that side hurts more than usual, so the lightest start of this exercise"
         if hurts_more_than_usual(athlete, side)
         else "try-out set: no strength and no earlier load is known, so the lightest start of this exercise",
         known=start.first.known,

@@ -1,0 +1,114 @@
+"""Everything that is stored of one person: to hand over, and to erase."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from typing import Any
+from zipfile import ZIP_DEFLATED, ZipFile
+
+import tomli_w
+from axes.models import AccessAttempt, AccessFailureLog, AccessLog
+from django.contrib.sessions.models import Session
+from django.db import connection, transaction
+
+from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.club.models import Account, Erasing, Membership
+from firstpush.web.sessions.models import PlanVersion
+
+README = """What Firstpush stores of {name} ({club}).
+
+athlete.toml            the athlete file as it is now: body, function, health, chairs
+record.json             number on the shirt, when the record was made and changed, the account's name
+versions/               every earlier state of the athlete file, with who saved it, when and why
+sessions/               every session that was made, with what was asked for
+presence.json           the training days
+
+.toml and .json are plain text. Units stand in the names: mass_kg is in kilograms, moment_nm in newton metres.
+Lengths are in metres, angles in degrees, times in the zone that stands with them (+00:00 is UTC).
+"""
+
+
+def export_person(record: AthleteRecord) -> bytes:
+    """Return everything that is stored of `record` as a zip of readable files."""
+    member = Membership.objects.filter(athlete=record).select_related("account").first()
+    files: dict[str, str] = {
+        "README.txt": README.format(name=record.name, club=record.club),
+        "athlete.toml": tomli_w.dumps(record.document),
+        "record.json": _json(
+            {
+                "name": record.name,
+                "number": record.number,
+                "created_at": record.created_at,
+                "changed_at": record.changed_at,
+                "withdrawn_at": record.withdrawn_at,
+                "account": None if member is None else member.account.username,
+                "account_created_at": None if member is None else member.created_at,
+                "last_login_at": None if member is None else member.account.last_login,
+            }
+        ),
+        "presence.json": _json(list(record.presences.values("day", "status", "remark"))),
+    }
+    for version in record.versions.select_related("made_by"):
+        head = f"# version {version.number}, {version.made_at.isoformat()}, {_author(version.made_by)}"
+        why = "".join(f"# {line}\n" for line in version.why.splitlines())
+        files[f"versions/{version.number:04}.toml"] = f"{head}\n{why}{tomli_w.dumps(version.document)}"
+    for made in PlanVersion.objects.filter(plan__athlete=record).select_related("plan", "made_by"):
+        files[f"sessions/{made.plan.number:04}-{made.number:04}.json"] = _json(
+            {
+                "session": made.plan.number,
+                "version": made.number,
+                "made_at": made.made_at,
+                "made_by": _author(made.made_by),
+                "why": made.why,
+                "request": made.request,
+                "document": made.document,
+            }
+        )
+    written = io.BytesIO()
+    with ZipFile(written, "w", ZIP_DEFLATED) as archive:
+        for name, text in files.items():
+            archive.writestr(name, text)
+    return written.getvalue()
+
+
+def erase_person(record: AthleteRecord) -> None:
+    """Erase `record` with every version, session and day, and the account that belongs to it; nothing brings it back.
+
+    The triggers that keep versions as they are look at `Erasing`: its row lives only inside this transaction, so that
+    no other connection ever sees the lock open.
+    """
+    with transaction.atomic():
+        mark = Erasing.objects.create(what="athlete")
+        account = Account.objects.filter(membership__athlete=record).first()
+        record.delete()
+        if account is not None:
+            _erase_account(account)
+        mark.delete()
+    if connection.settings_dict["NAME"] != ":memory:" and not connection.in_atomic_block:
+        # The write-ahead log would keep the old pages until it is used again.
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
+def _erase_account(account: Account) -> None:
+    for kept in (AccessAttempt, AccessFailureLog, AccessLog):
+        kept.objects.filter(username=account.username).delete()
+    for session in Session.objects.all():
+        if session.get_decoded().get("_auth_user_id") == str(account.pk):
+            session.delete()
+    account.delete()
+
+
+def file_name(record: AthleteRecord) -> str:
+    """Return a name for the export that every system can store."""
+    return re.sub(r"[^a-z0-9]+", "-", record.name.casefold()).strip("-") or f"athlete-{record.pk}"
+
+
+def _author(account: Account | None) -> str:
+    return "firstpush" if account is None else account.username
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=2, default=lambda each: each.isoformat()) + "\n"

@@ -1,0 +1,1 @@
+"""The club, its accounts and what each may do."""

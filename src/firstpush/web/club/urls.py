@@ -1,0 +1,14 @@
+"""Addresses of club and accounts."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from firstpush.web.club import views
+
+urlpatterns = [
+    path("first-account/", views.first_account, name="first_account"),
+    path("club/", views.colleagues, name="colleagues"),
+    path("club/<int:id_>/withdraw/", views.withdraw_colleague, name="withdraw_colleague"),
+    path("account/", views.account, name="account"),
+]

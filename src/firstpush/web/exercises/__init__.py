@@ -1,0 +1,1 @@
+"""Exercises of the library, and a club's own."""

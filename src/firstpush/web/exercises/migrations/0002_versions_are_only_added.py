@@ -1,0 +1,18 @@
+"""Let the database refuse to change or delete a version."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from django.db import migrations
+
+from firstpush.web.append_only import append_only_sql, no_append_only_sql
+
+
+class Migration(migrations.Migration):
+    dependencies: ClassVar = [("exercises", "0001_initial"), ("club", "0001_initial")]
+    operations: ClassVar = [
+        migrations.RunSQL(
+            append_only_sql("exercises_ownexerciseversion"), no_append_only_sql("exercises_ownexerciseversion")
+        ),
+    ]

@@ -1,0 +1,1 @@
+"""Cupboards and venues, each kept as the document of its file, and bands that were withdrawn."""

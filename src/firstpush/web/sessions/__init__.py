@@ -1,0 +1,1 @@
+"""Who is here on a day, and the sessions made for each athlete."""

@@ -1,0 +1,63 @@
+"""People and a browser for the tests of the application."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from club_people import ClubPeople, build
+from django.test import Client
+from served import CHROMIUM, NO_CHROMIUM, Served, filled, serving
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+LOGIN_BACKEND = "allauth.account.auth_backends.AuthenticationBackend"
+
+Visit = Callable[[str], Client]
+
+
+@pytest.fixture
+def people(db: None) -> ClubPeople:
+    """Return the club, its people, and the stranger of another club."""
+    return build()
+
+
+@pytest.fixture
+def visit(people: ClubPeople) -> Visit:
+    """Return a function that gives the browser of "owner", "colleague", "assistant", "athlete", "stranger" or
+    "anonymous", logged in.
+    """
+
+    def client(who: str) -> Client:
+        found = Client()
+        account = people.named(who)
+        if account is not None:
+            found.force_login(account, backend=LOGIN_BACKEND)
+        return found
+
+    return client
+
+
+@pytest.fixture(scope="session")
+def served_club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """Serve the club of `club_people`; everybody's password is `club_people.PASSWORD`."""
+    folder: Path = tmp_path_factory.mktemp("served") / "club"
+    filled(folder)
+    with serving(folder) as served:
+        yield served
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Return Debian's chromium; where there is none, the test is skipped and says so."""
+    if CHROMIUM is None:
+        pytest.skip(NO_CHROMIUM)
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield started
+        started.close()

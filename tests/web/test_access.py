@@ -1,0 +1,156 @@
+"""Who may open what: every address is asked by everybody, and an address that is not in the table fails."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+from club_people import ClubPeople
+from conftest import Visit
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+WHO = ("owner", "colleague", "assistant", "athlete", "stranger", "anonymous")
+LOGIN = 302
+"""Whoever is not logged in is sent to the login."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """An address, how it is asked, and what owner, colleague, assistant, athlete, stranger and anonymous are told."""
+
+    needs: str
+    told: tuple[int, int, int, int, int, int]
+    which: str = ""
+    """Field of `ClubPeople` whose id (or slug) stands in the address; it belongs to the club, not to the stranger."""
+    post: dict[str, Any] | None = None
+    arguments: dict[str, Any] = field(default_factory=dict)
+
+
+ADDRESSES: dict[str, Asked] = {
+    "training_day": Asked(needs="sheet", told=(200, 200, 200, 302, 200, LOGIN)),
+    "own_sheets": Asked(needs="sheet", told=(200, 200, 200, 200, 200, LOGIN)),
+    "plan": Asked(needs="sheet", which="plan", told=(200, 200, 200, 200, 404, LOGIN)),
+    "athletes": Asked(needs="read", told=(200, 200, 200, 403, 200, LOGIN)),
+    "athlete": Asked(needs="read", which="runa", told=(200, 200, 200, 403, 404, LOGIN)),
+    "export_athlete": Asked(needs="write", which="runa", told=(200, 200, 403, 403, 404, LOGIN)),
+    "erase_athlete": Asked(needs="own", which="runa", told=(200, 403, 403, 403, 404, LOGIN)),
+    "kit_and_venue": Asked(needs="read", told=(200, 200, 200, 403, 200, LOGIN)),
+    "kit": Asked(needs="read", which="kit", told=(200, 200, 200, 403, 404, LOGIN)),
+    "venue": Asked(needs="read", which="venue", told=(200, 200, 200, 403, 404, LOGIN)),
+    "exercises": Asked(needs="read", told=(200, 200, 200, 403, 200, LOGIN)),
+    "exercise": Asked(needs="read", arguments={"slug": "seated_row"}, told=(200, 200, 200, 403, 200, LOGIN)),
+    "own_exercise": Asked(needs="read", which="exercise", told=(200, 200, 200, 403, 404, LOGIN)),
+    "colleagues": Asked(needs="own", told=(200, 403, 403, 403, 200, LOGIN)),
+    "withdraw_colleague": Asked(needs="own", which="assistant", post={}, told=(302, 403, 403, 403, 404, LOGIN)),
+    "account": Asked(needs="account", told=(200, 200, 200, 200, 200, LOGIN)),
+    "first_account": Asked(needs="nothing", told=(404, 404, 404, 404, 404, 404)),
+    # About the own account, the same for everybody. 302 of the second step: it asks for the password
+    # again first; 404: nobody here has switched it on, so that there is nothing to show or to switch off.
+    "account_login": Asked(needs="nothing", told=(302, 302, 302, 302, 302, 200)),
+    "account_logout": Asked(needs="nothing", told=(200, 200, 200, 200, 200, 302)),
+    "account_inactive": Asked(needs="nothing", told=(200, 200, 200, 200, 200, 200)),
+    "account_reauthenticate": Asked(needs="account", told=(200, 200, 200, 200, 200, LOGIN)),
+    "account_change_password": Asked(needs="account", told=(200, 200, 200, 200, 200, LOGIN)),
+    "mfa_index": Asked(needs="account", told=(200, 200, 200, 200, 200, LOGIN)),
+    "mfa_authenticate": Asked(needs="nothing", told=(302, 302, 302, 302, 302, 302)),
+    "mfa_reauthenticate": Asked(needs="account", told=(302, 302, 302, 302, 302, LOGIN)),
+    "mfa_activate_totp": Asked(needs="account", told=(302, 302, 302, 302, 302, LOGIN)),
+    "mfa_deactivate_totp": Asked(needs="account", told=(404, 404, 404, 404, 404, LOGIN)),
+    "mfa_view_recovery_codes": Asked(needs="account", told=(404, 404, 404, 404, 404, LOGIN)),
+    "mfa_generate_recovery_codes": Asked(needs="account", told=(302, 302, 302, 302, 302, LOGIN)),
+    "mfa_download_recovery_codes": Asked(needs="account", told=(404, 404, 404, 404, 404, LOGIN)),
+}
+
+
+def every_pattern(resolver: URLResolver | None = None) -> Iterator[URLPattern]:
+    """Yield every address of the application."""
+    for each in (resolver or get_resolver()).url_patterns:
+        if isinstance(each, URLResolver):
+            yield from every_pattern(each)
+        else:
+            yield each
+
+
+def address_of(name: str, people: ClubPeople) -> str:
+    """Return the address `name`, about what its row of the table says."""
+    asked = ADDRESSES[name]
+    arguments = dict(asked.arguments)
+    if asked.which == "exercise":
+        arguments["slug"] = people.exercise.slug
+    elif asked.which in WHO:
+        arguments["id_"] = getattr(people, asked.which).membership.pk
+    elif asked.which:
+        arguments["id_"] = getattr(people, asked.which).pk
+    return reverse(name, kwargs=arguments)
+
+
+def test_every_address_stands_in_the_table() -> None:
+    """A new page is asked by everybody, or this fails."""
+    assert sorted(each.name or "" for each in every_pattern()) == sorted(ADDRESSES)
+
+
+def test_every_view_says_what_it_needs() -> None:
+    """No view is reached without passing `access`."""
+    said = {each.name: getattr(each.callback, "needs", None) for each in every_pattern()}
+    assert said == {name: asked.needs for name, asked in ADDRESSES.items()}
+
+
+@pytest.mark.parametrize("name", ADDRESSES)
+@pytest.mark.parametrize("who", WHO)
+def test_who_may_open_what(name: str, who: str, people: ClubPeople, visit: Visit) -> None:
+    """Everybody is told what the table says; what belongs to another club looks as if it were not there."""
+    asked = ADDRESSES[name]
+    url = address_of(name, people)
+    client = visit(who)
+    response = client.get(url) if asked.post is None else client.post(url, asked.post)
+    assert response.status_code == asked.told[WHO.index(who)], f"{who} at {url}"
+    if who == "anonymous" and asked.needs not in ("nothing",):
+        assert response.url.startswith("/account/login/"), "whoever is not logged in is sent to the login"
+
+
+@pytest.mark.parametrize("name", [name for name, asked in ADDRESSES.items() if asked.which])
+def test_what_is_not_there_is_not_found(name: str, people: ClubPeople, visit: Visit) -> None:
+    """An id that nobody has is told as 404, as another club's is."""
+    gone = {"slug": "no-such"} if ADDRESSES[name].which == "exercise" else {"id_": 10**9}
+    client = visit("owner")
+    url = reverse(name, kwargs=gone)
+    response = client.get(url) if ADDRESSES[name].post is None else client.post(url)
+    assert response.status_code == 404
+
+
+def test_an_athlete_sees_no_other_athletes_sheet(people: ClubPeople, visit: Visit) -> None:
+    """The own sheet opens, a team mate's is not there."""
+    client = visit("athlete")
+    assert client.get(reverse("plan", kwargs={"id_": people.plan.pk})).status_code == 200
+    assert client.get(reverse("plan", kwargs={"id_": people.plan_of_jon.pk})).status_code == 404
+    page = client.get(reverse("own_sheets")).content.decode()
+    assert "Runa Velde" in page
+    assert "Jon Brage" not in page
+
+
+def test_a_withdrawn_colleague_is_logged_out(people: ClubPeople, visit: Visit) -> None:
+    """From the moment of withdrawing, a login that is still open shows nothing."""
+    colleague = visit("colleague")
+    assert colleague.get(reverse("athletes")).status_code == 200
+    visit("owner").post(reverse("withdraw_colleague", kwargs={"id_": people.colleague.membership.pk}))
+    response = colleague.get(reverse("athletes"))
+    assert response.status_code == 302
+    assert response.url.startswith("/account/login/")
+
+
+def test_the_owner_stays(people: ClubPeople, visit: Visit) -> None:
+    """A club is never left without somebody who can manage it."""
+    owner = visit("owner")
+    response = owner.post(reverse("withdraw_colleague", kwargs={"id_": people.owner.membership.pk}), follow=True)
+    assert "stays open" in response.content.decode()
+    assert owner.get(reverse("colleagues")).status_code == 200
+
+
+@pytest.mark.parametrize("name", ["athletes", "export_athlete", "withdraw_colleague"])
+def test_a_wrong_method_is_refused(name: str, people: ClubPeople, visit: Visit) -> None:
+    """What only shows takes no POST, and what changes something takes no GET."""
+    client, url = visit("owner"), address_of(name, people)
+    response = client.get(url) if ADDRESSES[name].post is not None else client.post(url)
+    assert response.status_code == 405
