@@ -1,4 +1,4 @@
-"""Imports go one way: cli → sheets → core, and inside core from people to session.
+"""Imports go one way: cli and web → sheets → core, and inside core from people to session.
 
 Asked in two ways: a fresh interpreter imports the modules and tells what came along, and the source is read for what
 each module names.
@@ -24,8 +24,18 @@ ORDER = ("people", "kit", "exercises", "body", "setup", "figure", "session", "pr
 """Folders of core from left to right; each may import from itself and from what stands left of it."""
 GROUND = ("errors", "measured", "notices", "tables", "toml_file", "toml_reader")
 """What every folder of core may import."""
-NOT_IN_CORE = ("click", "django", "typst", "firstpush.cli", "firstpush.sheets", "firstpush.demo", "random", "urllib")
-NOT_AT_THE_START = ("numpy", "scipy", "ortools", "shapely", "typst")
+NOT_IN_CORE = (
+    "click",
+    "django",
+    "typst",
+    "firstpush.cli",
+    "firstpush.web",
+    "firstpush.sheets",
+    "firstpush.demo",
+    "random",
+    "urllib",
+)
+NOT_AT_THE_START = ("numpy", "scipy", "ortools", "shapely", "typst", "django", "cheroot", "firstpush.web")
 
 
 def modules_of(folder: Path) -> Iterator[tuple[str, Path]]:
@@ -95,8 +105,14 @@ def test_a_folder_of_core_imports_only_from_its_left(folder: str) -> None:
 
 
 def test_sheets_know_nothing_of_the_command_line() -> None:
-    """The paper does not import the commands that ask for it."""
+    """The paper imports neither the commands nor the web application that ask for it."""
     for name, path in modules_of(PACKAGE / "sheets"):
+        assert not {each for each in named_in(path) if each.startswith(("firstpush.cli", "firstpush.web"))}, name
+
+
+def test_the_web_application_knows_nothing_of_the_command_line() -> None:
+    """Web and command line stand side by side: commands start the application, never the other way round."""
+    for name, path in modules_of(PACKAGE / "web"):
         assert not {each for each in named_in(path) if each.startswith("firstpush.cli")}, name
 
 

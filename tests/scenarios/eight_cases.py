@@ -21,11 +21,11 @@ from firstpush.core.notices import Notice
 from firstpush.core.people.age import age_notices
 from firstpush.core.people.athlete import SIDES, Athlete, Side
 from firstpush.core.people.athlete_file import load_athlete
-from firstpush.core.people.health import health_notices, sides_should_be_even
+from firstpush.core.people.health import health_notices
 from firstpush.core.session.asked import Asked
-from firstpush.core.session.compose import compose
 from firstpush.core.session.kinds import KindName
-from firstpush.core.session.prepare import Prepared, prepare
+from firstpush.core.session.plan import plan_session
+from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.setup.circumstances import circumstances
 from firstpush.core.setup.result import ExerciseSetup
@@ -206,10 +206,10 @@ def made(
     on: date | None = None,
 ) -> Made:
     """Return a session from the whole library, made once for all tests that ask for the same."""
-    asked = replace(asked or Asked(), even_sides=sides_should_be_even(athlete), on=on or (asked.on if asked else None))
-    prepared = prepare(circumstances(athlete, kit, venue, on=asked.on), library().values(), kind=kind)
-    session = compose(prepared.candidates, minutes=minutes, kind=kind, asked=asked, left_out=prepared.left_out)
-    return Made(athlete=athlete, on=asked.on, prepared=prepared, session=session)
+    day = on or (asked.on if asked else None)
+    case = circumstances(athlete, kit, venue, on=day)
+    planned = plan_session(case, library().values(), minutes=minutes, kind=kind, asked=asked)
+    return Made(athlete=athlete, on=day, prepared=planned.prepared, session=planned.session)
 
 
 def in_chair(athlete: Athlete, kind: str) -> Athlete:

@@ -17,6 +17,15 @@ FIGURE = (
     '<text x="62" y="5" font-family="Atkinson Hyperlegible Next" font-size="3.6">End</text></svg>'
 )
 
+SMALL_FIGURE = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 33 18" width="33mm" height="18mm">'
+    '<circle cx="8" cy="3" r="1.6" fill="none" stroke="#1d2b31" stroke-width="0.25"/>'
+    '<circle cx="7" cy="13" r="4" fill="none" stroke="#1d2b31" stroke-width="0.25"/>'
+    '<path d="M8 5V11H12V16M8 7L13 8" fill="none" stroke="#1d2b31" stroke-width="0.6"/>'
+    '<path d="M13 8L17 9" stroke="#b8431f" stroke-width="0.5"/>'
+    '<path d="M17 6V17M1 17H32" stroke="#1d2b31" stroke-width="0.25"/></svg>'
+)
+
 TITLES = (
     "Chest stretch at a post",
     "External rotation at 90° abduction",
@@ -27,7 +36,7 @@ TITLES = (
 )
 
 
-def item(number: int, *, figure_svg: str = FIGURE) -> SheetItem:
+def item(number: int, *, figure_svg: str = FIGURE, small_figure_svg: str = SMALL_FIGURE) -> SheetItem:
     """Return one exercise that pulls at a band, with everything filled in."""
     title = TITLES[(number - 1) % len(TITLES)]
     return SheetItem(
@@ -70,6 +79,7 @@ def item(number: int, *, figure_svg: str = FIGURE) -> SheetItem:
             Fact(label="Chair", value="factor 1.8 (1.4-2.3), tipping backwards over the anti-tip wheel governs"),
             Fact(label="Target", value="measured strength 16.5 N·m, 70 % of it"),
         ),
+        small_figure_svg=small_figure_svg,
         why="External rotators counter the pushing muscles; the right side measured 8 % weaker than the left.",
     )
 

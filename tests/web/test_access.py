@@ -44,6 +44,7 @@ ADDRESSES: dict[str, Asked] = {
     "own_exercise": Asked(needs="read", which="exercise", told=(200, 200, 200, 403, 404, LOGIN)),
     "colleagues": Asked(needs="own", told=(200, 403, 403, 403, 200, LOGIN)),
     "withdraw_colleague": Asked(needs="own", which="assistant", post={}, told=(302, 403, 403, 403, 404, LOGIN)),
+    "new_password": Asked(needs="own", which="assistant", told=(200, 403, 403, 403, 404, LOGIN)),
     "account": Asked(needs="account", told=(200, 200, 200, 200, 200, LOGIN)),
     "first_account": Asked(needs="nothing", told=(404, 404, 404, 404, 404, 404)),
     # About the own account, the same for everybody. 302 of the second step: it asks for the password
@@ -140,12 +141,16 @@ def test_a_withdrawn_colleague_is_logged_out(people: ClubPeople, visit: Visit) -
     assert response.url.startswith("/account/login/")
 
 
-def test_the_owner_stays(people: ClubPeople, visit: Visit) -> None:
-    """A club is never left without somebody who can manage it."""
+def test_the_last_owner_stays(people: ClubPeople, visit: Visit) -> None:
+    """A club is never left without somebody who can manage it; with two owners one can go."""
     owner = visit("owner")
-    response = owner.post(reverse("withdraw_colleague", kwargs={"id_": people.owner.membership.pk}), follow=True)
-    assert "stays open" in response.content.decode()
+    url = reverse("withdraw_colleague", kwargs={"id_": people.owner.membership.pk})
+    assert "stays open" in owner.post(url, follow=True).content.decode()
     assert owner.get(reverse("colleagues")).status_code == 200
+    people.colleague.membership.role = "owner"
+    people.colleague.membership.save()
+    assert visit("colleague").post(url).status_code == 302
+    assert owner.get(reverse("colleagues")).status_code == 302, "the first owner is logged out"
 
 
 @pytest.mark.parametrize("name", ["athletes", "export_athlete", "withdraw_colleague"])

@@ -93,9 +93,13 @@ def test_five_wrong_passwords_block_the_name_for_a_while(people: ClubPeople) -> 
         assert "do not go together" in response.content.decode()
         assert 'value="colleague"' in response.content.decode()
     assert client.post(LOGIN, {"login": "colleague", "password": "wrong wind"}).status_code == 429
-    blocked = client.post(LOGIN, {"login": "colleague", "password": PASSWORD})
-    assert blocked.status_code == 429
-    assert "fifteen minutes" in blocked.content.decode()
+    for name in ("colleague", "Colleague"):
+        blocked = client.post(LOGIN, {"login": name, "password": PASSWORD})
+        assert blocked.status_code == 429, "another way to write the name opens nothing either"
+        assert "fifteen minutes" in blocked.content.decode()
+    people.assistant.set_password(PASSWORD)
+    people.assistant.save()
+    assert client.post(LOGIN, {"login": "assistant", "password": PASSWORD}).status_code == 302, "others still get in"
 
 
 @pytest.mark.django_db
@@ -148,6 +152,21 @@ def test_an_athlete_of_another_club_cannot_be_chosen(people: ClubPeople, visit: 
     assert len(members()) == 5
 
 
+def test_a_forgotten_password_is_set_anew_by_the_owner(people: ClubPeople, visit: Visit) -> None:
+    """The new one logs in, the old one and the open logins end; two that differ are refused."""
+    people.assistant.set_password("an older wind")
+    people.assistant.save()
+    was_open = visit("assistant")
+    url = reverse("new_password", kwargs={"id_": people.assistant.membership.pk})
+    wrong = visit("owner").post(url, {"password": PASSWORD, "password_again": "another wind over it"})
+    assert wrong.status_code == 422
+    assert was_open.get("/").status_code == 200
+    assert visit("owner").post(url, {"password": PASSWORD, "password_again": PASSWORD}).status_code == 302
+    assert was_open.get("/").status_code == 302
+    assert Client().post(LOGIN, {"login": "assistant", "password": "an older wind"}).status_code == 200
+    assert Client().post(LOGIN, {"login": "assistant", "password": PASSWORD}).status_code == 302
+
+
 def test_the_second_step_is_switched_on_and_asked_for(people: ClubPeople) -> None:
     """A code of the app, computed here after RFC 6238 by the library, opens the account; without it nothing opens."""
     from allauth.mfa.totp.internal.auth import format_hotp_value, hotp_value, yield_hotp_counters_from_time
@@ -159,6 +178,9 @@ def test_the_second_step_is_switched_on_and_asked_for(people: ClubPeople) -> Non
     people.owner.save()
     client = Client()
     client.post(LOGIN, {"login": "owner", "password": PASSWORD})
+    assert client.get(reverse("mfa_activate_totp")).url.startswith(reverse("account_reauthenticate"))
+    assert client.post(reverse("account_reauthenticate"), {"password": "wrong wind"}).status_code == 200
+    assert client.post(reverse("account_reauthenticate"), {"password": PASSWORD}).status_code == 302
     page = client.get(reverse("mfa_activate_totp"))
     assert page.status_code == 200
     assert "<svg" in page.content.decode()

@@ -26,7 +26,7 @@ class Inline(HTMLParser):
         if tag == "style" or (tag == "script" and "src" not in names and names.get("type") != "application/json"):
             self.found.append(tag)
         for name, value in attrs:
-            if name == "style" or name.startswith("on") or name.startswith("hx-on"):
+            if name == "style" or name.startswith(("on", "hx-on")):
                 self.found.append(f"{tag} {name}")
             if name in ("src", "href", "action", "formaction") and re.match(r"\w+:|//", value or ""):
                 self.found.append(f"{tag} {name}={value}")

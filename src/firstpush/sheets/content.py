@@ -88,6 +88,9 @@ class SheetItem:
         Title of the exercise, part of the session, "Right arm, then left arm".
     figure_svg, figure_alt : str
         The drawing (a whole SVG document) and what it shows, in words for those who do not see it.
+    small_figure_svg : str
+        The same drawn small and without lettering, for the page that holds the whole session; left out, `figure_svg`
+        is shown in its place.
     dose_large, dose_small : str
         "2 × 10" and "2 s out · 1 s hold · 2 s back · 45 s pause".
     minutes, start_clock : str
@@ -99,7 +102,8 @@ class SheetItem:
     watch_for : tuple of str
         Faults to look for; practitioner's copy.
     easier, harder : str
-        The next step down (both versions) and up (practitioner's copy): a clause without a full stop, or empty.
+        The next step down (both versions; the athlete's leaves it away where that saves a page) and up (practitioner's
+        copy): a clause without a full stop, or empty.
     notices : tuple of Notice
         About this exercise; both versions.
     numbers : tuple of Fact
@@ -127,6 +131,7 @@ class SheetItem:
     notices: tuple[Notice, ...] = ()
     numbers: tuple[Fact, ...] = ()
     why: str = ""
+    small_figure_svg: str = ""
 
     def __post_init__(self) -> None:
         if len(self.facts) > MOST_FACTS:

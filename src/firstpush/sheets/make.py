@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -16,12 +16,12 @@ from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.notices import Notice
 from firstpush.core.people.age import age_notices
-from firstpush.core.people.health import health_notices, sides_should_be_even
+from firstpush.core.people.health import health_notices
 from firstpush.core.session.asked import Asked
-from firstpush.core.session.compose import compose
 from firstpush.core.session.document import session_document
 from firstpush.core.session.kinds import KindName
-from firstpush.core.session.prepare import Prepared, prepare, ranged
+from firstpush.core.session.plan import plan_session
+from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
@@ -80,15 +80,10 @@ def make(
     files : sequence of Path
         Input files, for the checksum in the footer.
     """
-    asked = replace(asked if asked is not None else Asked(), on=case.on)
-    asked = replace(asked, even_sides=asked.even_sides and sides_should_be_even(case.athlete))
-    prepared = prepare(case, library().values(), kind=kind, keep=asked.wanted)
-    session = compose(
-        prepared.candidates, minutes=minutes, seed=seed, kind=kind, asked=asked, left_out=prepared.left_out
-    )
-    prepared = ranged(prepared, (item.candidate.id for item in session.items), seed=seed)
+    planned = plan_session(case, library().values(), minutes=minutes, kind=kind, asked=asked, seed=seed)
+    session, prepared = planned.session, planned.prepared
     notices = (*health_notices(case.athlete), *age_notices(case.athlete, on=case.on))
-    checksum = input_checksum(files, request=f"{minutes} {seed} {kind} {asked}")
+    checksum = input_checksum(files, request=f"{minutes} {seed} {kind} {planned.asked}")
     look = look_for(case.athlete.name, sex=case.athlete.sex)
     figures = session_figures(session, prepared, look=look)
     contents = sheet_contents(

@@ -120,7 +120,7 @@ AXES_COOLOFF_TIME = 0.25  # h
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_RESET_ON_SUCCESS = True
 AXES_LOCKOUT_TEMPLATE = "account/blocked.html"
-AXES_USERNAME_FORM_FIELD = "login"
+AXES_USERNAME_CALLABLE = "firstpush.web.club.adapter.name_tried"
 AXES_ENABLE_ADMIN = False
 AXES_VERBOSE = False
 

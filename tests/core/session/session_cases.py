@@ -64,6 +64,7 @@ def catalogues(draw: st.DrawFn, *, smallest: int = 1, largest: int = 4) -> list[
             title=f"{base.title} {number}",
             doses=tuple(doses),
             aims=tuple(aim for aim in AIMS if aim in aims),
+            after_any=(made[0].id,) if made and draw(st.integers(0, 4)) == 0 else (),
         )
         other: dict[str, Any] = {"preference": draw(st.sampled_from([0.0, 0.5, 0.9, 1.0]))}
         if exercise.sides == "each":
@@ -93,7 +94,11 @@ def every_session(candidates: Sequence[Candidate], *, limit_s: int) -> Iterator[
         ]
         for order in permutations(chosen):
             places = [place_in_order(each.candidate.exercise) for each in order]
-            if order and places == sorted(places) and timeline(order).total_s <= limit_s:
+            ids = {each.candidate.id for each in order}
+            begun = all(
+                not each.candidate.exercise.after_any or ids & set(each.candidate.exercise.after_any) for each in order
+            )
+            if order and begun and places == sorted(places) and timeline(order).total_s <= limit_s:
                 yield order
 
 

@@ -27,7 +27,7 @@ from firstpush.core.session.wishes import (
 MINUTES = st.sampled_from([2, 4, 5, 6, 7.5, 9, 11, 14])
 WORDS = {
     "parts": "would stay empty",
-    "balance": "shorter of what",
+    "balance": "beside the front",
     "aims": ("go untrained", "get fewer sets than count as full"),
     "even sides": "one side would get",
     "fit": "fewer sets near their wanted load",
@@ -95,9 +95,13 @@ def test_the_reason_of_an_exercise_names_what_the_next_best_in_its_place_loses(
     inside = set(ids(session))
     for item in session.items:
         rest = [each for each in candidates if each.id not in inside]
-        other = best_exchange(candidates, session, limit_s=limit, out=item.candidate, into=rest)
+        alike = [each for each in rest if each.exercise.part == item.candidate.exercise.part]
+        # Like is compared with like, where that is possible.
+        other = best_exchange(candidates, session, limit_s=limit, out=item.candidate, into=alike)
         if other is None:
-            assert item.reason.endswith("; nothing else fits in its place")
+            other = best_exchange(candidates, session, limit_s=limit, out=item.candidate, into=rest)
+        if other is None:
+            assert "; no other exercise fits into its " in item.reason
             continue
         worse = first_worse(best=served, other=other)
         if worse is None:
@@ -126,15 +130,25 @@ def test_what_is_left_out_would_need_the_time_that_is_said(candidates: list[Cand
             continue
         fixed = [replace(c.candidate, exercise=replace(c.candidate.exercise, doses=(c.dose,))) for c in done(session)]
         orders = every_session([*fixed, candidate], limit_s=100_000)
-        missing = min(timeline(order).total_s for order in orders if len(order) == len(fixed) + 1) - limit
-        if missing > 0:
+        openers = set(candidate.exercise.after_any)
+        begun = not openers or bool(openers & set(ids(session)))
+        lengths = [timeline(order).total_s for order in orders if len(order) == len(fixed) + 1]
+        missing = min(lengths, default=0) - limit
+        assert begun or left.reason.startswith("it comes only after ")
+        if begun and len(session.items) >= max(4, -(-limit // 120)):
+            assert left.reason.startswith("the session already has ")
+        elif missing > 0 and begun:
             assert left.reason.startswith(f"beside the others it would need {missing // 60}:{missing % 60:02d} more")
-        else:
+        elif begun:
             assert left.reason.startswith("it would fit into the time; ")
-        tried = [
-            best_exchange(candidates, session, limit_s=limit, out=out, into=[candidate])
-            for out in (None, *(item.candidate for item in session.items))
-        ]
+        part = candidate.exercise.part
+        alike = [item.candidate for item in session.items if item.candidate.exercise.part == part]
+        tried = [best_exchange(candidates, session, limit_s=limit, out=out, into=[candidate]) for out in alike]
+        if not any(tried):
+            tried = [
+                best_exchange(candidates, session, limit_s=limit, out=out, into=[candidate])
+                for out in (None, *(item.candidate for item in session.items))
+            ]
         other = max((each for each in tried if each is not None), key=lambda each: each.rank, default=None)
         if other is None:
             assert left.reason.endswith("no one exercise makes room enough for it")

@@ -7,10 +7,20 @@ import pytest
 from firstpush.core.measured import Measured
 from firstpush.core.session.asked import DUE_AFTER, STALE_AFTER
 from firstpush.core.session.changes import SAME_LENGTH, TIMES
-from firstpush.core.session.kinds import DOOR_ROOM, KIND_NAMES, MATCH_LOAD, STATIC_HOLD
+from firstpush.core.session.kinds import DOOR_ROOM, KIND_NAMES, MATCH_LOAD, MINUTES_EACH, STATIC_HOLD
 from firstpush.core.session.wishes import POSTERIOR_RATIO, WISHES
 
-NUMBERS = (*TIMES, POSTERIOR_RATIO, SAME_LENGTH, DUE_AFTER, STALE_AFTER, DOOR_ROOM, MATCH_LOAD, STATIC_HOLD)
+NUMBERS = (
+    *TIMES,
+    POSTERIOR_RATIO,
+    SAME_LENGTH,
+    DUE_AFTER,
+    STALE_AFTER,
+    DOOR_ROOM,
+    MATCH_LOAD,
+    MINUTES_EACH,
+    STATIC_HOLD,
+)
 
 PAGE = (Path(__file__).parents[3] / "docs" / "why" / "session.md").read_text(encoding="utf-8")
 

@@ -274,6 +274,10 @@ class Exercise:
         Ids of the exercises one step down and up.
     advanced : bool
         Not for a first time: the easier exercise comes before it.
+    opens_part : bool
+        Whether it comes first in its part, for example easy rolling before anything is stretched.
+    after_any : tuple of str
+        Ids of exercises of which one must come before it in the session, for example easy pushing before hard stops.
     """
 
     id: str
@@ -305,6 +309,8 @@ class Exercise:
     harder_exercise: str | None = None
     easier_exercise: str | None = None
     advanced: bool = False
+    opens_part: bool = False
+    after_any: tuple[str, ...] = ()
     evidence: tuple[Evidence, ...] = ()
 
     @property

@@ -37,6 +37,7 @@ from firstpush.core.exercises.definition import (
 )
 from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import CONDITIONS, Grip
+from firstpush.core.people.traits import TRAITS
 from firstpush.core.toml_file import read_toml
 from firstpush.core.toml_reader import Allowed, Reader
 
@@ -125,6 +126,8 @@ def load_exercise(path: str | Path) -> Exercise:
         harder_exercise=top.text("harder_exercise"),
         easier_exercise=top.text("easier_exercise"),
         advanced=top.boolean("advanced") is True,
+        opens_part=top.boolean("opens_part") is True,
+        after_any=_texts(top, "after_any"),
         evidence=tuple(_evidence(each) for each in top.tables("evidence")),
         static=top.boolean("static") is not False,
         contact=top.one_of("contact", get_args(Contact)),
@@ -372,7 +375,9 @@ def _start_load(table: Reader) -> StartLoad:
 
 def _caution(table: Reader) -> Caution:
     return Caution(
-        condition=table.needed_one_of("condition", CONDITIONS, write='Write condition = "shoulder instability"'),
+        condition=table.needed_one_of(
+            "condition", (*CONDITIONS, *TRAITS), write='Write condition = "shoulder instability"'
+        ),
         effect=table.needed_one_of("effect", ("exclude", "care"), write='Write effect = "care"'),
         why=table.needed_text("why", write='Write why = "..."'),
         do=table.needed_text("do", write='Write do = "..."'),

@@ -90,10 +90,13 @@ def _latex_reason(health: Health) -> str:
     return "it is not known to be tolerated" if health.latex is None else "the athlete avoids it"
 
 
-def hurts_more_than_usual(athlete: Athlete, side: Side) -> bool:
-    """Whether pain now on `side`, or in the middle, is above the usual and above 2 of 10."""
+def hurts_more_than_usual(athlete: Athlete, side: Side, *, place: str = "") -> bool:
+    """Whether pain now on `side`, or in the middle, is above the usual and above 2 of 10; at places named so."""
     return any(
-        pain.side in (side, None) and pain.now is not None and pain.now > max(pain.usual or 0, 2)
+        pain.side in (side, None)
+        and pain.place.startswith(place)
+        and pain.now is not None
+        and pain.now > max(pain.usual or 0, 2)
         for pain in athlete.health.pain or ()
     )
 

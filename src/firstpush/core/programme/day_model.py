@@ -7,11 +7,13 @@ the model little.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Any, Literal
 
 from firstpush.core.exercises.definition import PARTS
+from firstpush.core.programme.solving import Found, solve
 from firstpush.core.programme.worth import (
     AIM_DAYS,
     BACK_MISSING,
@@ -96,20 +98,12 @@ class DayModel:
             self._add_day(model, variables, day, strict=strict)
         self._add_week(model, variables)
         model.maximize(sum(variables.worth))
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = self.seed
-        solver.parameters.max_deterministic_time = budget
-        solver.parameters.relative_gap_limit = gap
-        # Time and aims are knapsacks: without the linear relaxation the bound stays far off.
-        solver.parameters.linearization_level = 2
-        status = solver.solve(model)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            what: DayStatus = "impossible" if status == cp_model.INFEASIBLE else "not found"
-            return SolvedDays(days=(), worth=0, bound=0, status=what)
-        days = tuple(self._day(solver, variables, day) for day in range(self.rules.days))
+        found = solve(model, budget=budget, gap=gap, seed=self.seed)
+        if not found.has_solution:
+            return SolvedDays(days=(), worth=0, bound=0, status="impossible" if found.impossible else "not found")
+        days = tuple(self._day(found, variables, day) for day in range(self.rules.days))
         worth = worth_of(days, self.rules, timing=self.timing).total
-        bound = max(worth, int(solver.best_objective_bound + 1e-6))
+        bound = max(worth, found.bound)
         return SolvedDays(days=days, worth=worth, bound=bound, status="proven best" if worth == bound else "best found")
 
     def _chosen(self, index: int, dose: int) -> Chosen:
@@ -203,7 +197,7 @@ class DayModel:
 
     def _add_week(self, model: Any, variables: _Variables) -> None:
         for group in side_classes(self.rules.offered):
-            mine = [index for index, each in enumerate(self.candidates) if each.id in group.ids]
+            mine = {index for index, each in enumerate(self.candidates) if each.id in group.ids}
             both = len(group.sides)
             self._add_aims(model, variables, mine, both)
             for aim in major_aims_of(group, self.rules):
@@ -212,16 +206,43 @@ class DayModel:
             if set(group.sides) & set(balanced_sides(self.rules.offered)):
                 self._add_balance(model, variables, mine, both)
         self._add_learning(model, variables)
-        if not self.rules.in_a_row:
-            # Days that are all alike: the longest work comes first, which saves trying every exchange of days.
-            work = [
-                sum(taken * work_worth(self._chosen(i, n)) for (on, i, n), taken in variables.options.items() if on == d)
-                for d in range(self.rules.days)
-            ]
-            for one, two in zip(work, work[1:], strict=False):
-                model.add(one >= two)
+        self._add_order_of_days(model, variables)
 
-    def _add_aims(self, model: Any, variables: _Variables, mine: Sequence[int], both: int) -> None:
+    def _add_order_of_days(self, model: Any, variables: _Variables) -> None:
+        """Put days that are all alike in one order, which saves trying every exchange of days.
+
+        Ordered by full work for one aim, because that has few values and fixes much; without such work by its length.
+        """
+        days = range(self.rules.days)
+        groups = [
+            (group, aim) for group in side_classes(self.rules.offered) for aim in major_aims_of(group, self.rules)
+        ]
+        if groups:
+            ids, aim = groups[0][0].ids, groups[0][1]
+            mine = {index for index, each in enumerate(self.candidates) if each.id in ids}
+            rank = [sum(self._full(variables, day, mine, aim)) for day in days]
+        else:
+            rank = [
+                sum(
+                    taken * work_worth(self._chosen(i, n))
+                    for (on, i, n), taken in variables.options.items()
+                    if on == day
+                )
+                for day in days
+            ]
+        for alike in _interchangeable(self.rules.days, self.rules.in_a_row):
+            for one, two in pairwise(alike):
+                model.add(rank[one] >= rank[two])
+
+    def _full(self, variables: _Variables, day: int, mine: Collection[int], aim: str) -> list[Any]:
+        """Return the options of a day that are full strength work for `aim`."""
+        return [
+            taken
+            for (on, index, dose), taken in variables.options.items()
+            if on == day and index in mine and is_full_strength(self._chosen(index, dose), aim)
+        ]
+
+    def _add_aims(self, model: Any, variables: _Variables, mine: Collection[int], both: int) -> None:
         for aim in sorted({aim for index in mine for aim in self.candidates[index].exercise.aims}):
             training = [index for index in mine if aim in self.candidates[index].exercise.aims]
             days = sum(
@@ -231,27 +252,19 @@ class DayModel:
             counted = [model.new_bool_var("") for _ in AIM_DAYS[: self.rules.days]]
             model.add(sum(counted) <= days)
             weight = both * aim_weight(aim)
-            variables.worth += [
-                weight * int(each.value) * on for each, on in zip(AIM_DAYS, counted, strict=False)
-            ]
+            variables.worth += [weight * int(each.value) * on for each, on in zip(AIM_DAYS, counted, strict=False)]
 
-    def _add_strength_days(
-        self, model: Any, variables: _Variables, mine: Sequence[int], aim: str, both: int
-    ) -> None:
+    def _add_strength_days(self, model: Any, variables: _Variables, mine: Collection[int], aim: str, both: int) -> None:
         full = []
         for day in range(self.rules.days):
-            taken = [
-                variable
-                for (on, index, dose), variable in variables.options.items()
-                if on == day and index in mine and is_full_strength(self._chosen(index, dose), aim)
-            ]
+            taken = self._full(variables, day, mine, aim)
             if taken:
                 full.append(_any_of(model, taken))
         missing = model.new_int_var(0, self.rules.full_days, "")
         model.add(missing + sum(full) >= self.rules.full_days)
         variables.worth.append(-both * int(STRENGTH_DAY_MISSING.value) * missing)
 
-    def _add_rest(self, model: Any, variables: _Variables, mine: Sequence[int]) -> None:
+    def _add_rest(self, model: Any, variables: _Variables, mine: Collection[int]) -> None:
         """Let no muscle group have a full strength dose on two days in a row."""
         if not self.rules.in_a_row:
             return
@@ -264,7 +277,7 @@ class DayModel:
             for one, two in self.rules.in_a_row:
                 model.add_at_most_one([loaded[one], loaded[two]])
 
-    def _add_balance(self, model: Any, variables: _Variables, mine: Sequence[int], both: int) -> None:
+    def _add_balance(self, model: Any, variables: _Variables, mine: Collection[int], both: int) -> None:
         lacking = []
         for day in range(self.rules.days):
             tenths = []
@@ -291,14 +304,14 @@ class DayModel:
                 model.add(repeated + self.rules.free_repeats >= sum(days))
                 variables.worth.append(-int(REPEATED_DAY.value) * repeated)
 
-    def _day(self, solver: Any, variables: _Variables, day: int) -> tuple[Chosen, ...]:
+    def _day(self, found: Found, variables: _Variables, day: int) -> tuple[Chosen, ...]:
         dose_of = {
             index: dose
             for (on, index, dose), taken in variables.options.items()
-            if on == day and solver.boolean_value(taken)
+            if on == day and found.is_on(taken)
         }
         following = {
-            one: two for (on, one, two), pair in variables.pairs.items() if on == day and solver.boolean_value(pair)
+            one: two for (on, one, two), pair in variables.pairs.items() if on == day and found.is_on(pair)
         }
         order = _in_order(dose_of, following, [place(each.exercise) for each in self.candidates])
         items = tuple(self._chosen(index, dose_of[index]) for index in order)
@@ -322,6 +335,24 @@ def _connected(pairs: dict[tuple[int, int], int]) -> list[list[int]]:
         for index in joined:
             group[index] = joined
     return [list(each) for each in sorted({tuple(sorted(joined)) for joined in group.values()})]
+
+
+def _interchangeable(days: int, in_a_row: Sequence[tuple[int, int]]) -> list[list[int]]:
+    """Return the groups of days that can be exchanged without changing which days follow each other."""
+    pairs = {frozenset(pair) for pair in in_a_row}
+
+    def swapped(one: int, two: int) -> set[frozenset[int]]:
+        other = {one: two, two: one}
+        return {frozenset(other.get(day, day) for day in pair) for pair in pairs}
+
+    groups: list[list[int]] = []
+    for day in range(days):
+        group = next((each for each in groups if swapped(each[0], day) == pairs), None)
+        if group is None:
+            groups.append([day])
+        else:
+            group.append(day)
+    return groups
 
 
 def _in_order(present: dict[int, int], following: dict[int, int], places: Sequence[int]) -> list[int]:

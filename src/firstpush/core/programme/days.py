@@ -87,9 +87,7 @@ class TrainingWeek:
 
     def days_of(self, exercise: str) -> tuple[int, ...]:
         """Return the weekdays on which an exercise is done."""
-        return tuple(
-            day.weekday for day in self.days if any(each.candidate.id == exercise for each in day.items)
-        )
+        return tuple(day.weekday for day in self.days if any(each.candidate.id == exercise for each in day.items))
 
 
 def choose_days(

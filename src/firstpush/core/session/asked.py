@@ -10,6 +10,7 @@ from typing import Any
 from firstpush.core.errors import OutOfRangeError, UnknownNameError
 from firstpush.core.exercises.definition import AIMS
 from firstpush.core.measured import Measured
+from firstpush.core.session.needs import Need
 
 DUE_AFTER = Measured(
     name="an aim is due when it was not trained for this long",
@@ -63,6 +64,8 @@ class Asked:
         Sessions done, in any order; they say what is due, what is familiar and what wants a change.
     on : date or None
         Day of the session; without it history only says what is familiar.
+    needs : tuple of Need
+        Aims that count more or less for this athlete.
 
     Raises
     ------
@@ -81,6 +84,7 @@ class Asked:
     earlier: tuple[tuple[str, str], ...] = ()
     history: tuple[DoneSession, ...] = field(default=())
     on: date | None = None
+    needs: tuple[Need, ...] = ()
 
     def __post_init__(self) -> None:
         for aim in self.aims:

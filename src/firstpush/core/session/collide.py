@@ -177,7 +177,10 @@ class _Judge:
         if len(set(families)) < len(families):
             return None
         allowed = [each for each in known.values() if each.id not in without]
-        if not aims:
+        begun = all(
+            not each.exercise.after_any or set(each.exercise.after_any) & set(wanted) for each in kept or allowed
+        )
+        if not aims and begun:
             # Times are kept by exercise and dose, which a cut exercise shares with the whole one.
             timing = self.timing if swapped is None else Timing()
             # Changes do not depend on doses: the quickest dose of each is the shortest session.
@@ -185,7 +188,11 @@ class _Judge:
             if kept:
                 return timing.total(cheapest_order(chosen, timing))
             return min((timing.total([each]) for each in chosen), default=None)
-        relevant = [each for each in allowed if each.id in wanted or set(each.exercise.aims) & set(aims)]
+        relevant = [
+            each for each in allowed if not (kept or aims) or each.id in wanted or set(each.exercise.aims) & set(aims)
+        ]
+        openers = {id_ for each in relevant for id_ in each.exercise.after_any}
+        relevant += [each for each in allowed if each.id in openers and each not in relevant]
         asked = Asked(
             keep=tuple(id_ for id_, dose in wanted.items() if not dose),
             doses=tuple((id_, dose) for id_, dose in wanted.items() if dose),

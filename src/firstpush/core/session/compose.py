@@ -91,6 +91,11 @@ def compose(
     impossible += [_barred(each) for each in sorted(barred, key=lambda each: each.id)]
     limit_s = math.floor(minutes * 60)
     free = [each for each in candidates if worst(each.notices) != "stop"]
+    if of_kind.nothing_new and asked.familiar is not None:
+        new = [each for each in free if each.id not in asked.familiar and each.id not in asked.wanted]
+        free = [each for each in free if each not in new]
+        reason = f"never done before, and {kind} nothing is tried for the first time"
+        impossible += [LeftOut(exercise=each.exercise, reason=reason) for each in new]
     model = SessionModel(free, limit_s=limit_s, kind=of_kind, asked=asked, seed=seed)
     best = model.solve(budget=Budget(left=CHOOSING_BUDGET))
     if best is None:

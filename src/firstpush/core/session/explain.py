@@ -5,16 +5,18 @@ The rest of the session stays as it is; what is said of an exchange is what the 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from firstpush.core.exercises.definition import AIMS
+from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
 from firstpush.core.session.losses import aims_in_words, listed, loss
 from firstpush.core.session.model import SessionModel
 from firstpush.core.session.order import can_be_ordered, cheapest_order
 from firstpush.core.session.timeline import clock
 from firstpush.core.session.timing import Timing
-from firstpush.core.session.wishes import Served, first_worse, served_by
+from firstpush.core.session.wishes import CORE_AIMS, Served, first_worse, served_by
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +39,11 @@ class Exchange:
     into: Chosen
     items: tuple[Chosen, ...]
     served: Served
+
+    @property
+    def within_part(self) -> bool:
+        """Whether both belong to the same part of the session."""
+        return self.out is not None and self.out.exercise.part == self.into.candidate.exercise.part
 
 
 class Exchanges:
@@ -67,7 +74,15 @@ class Exchanges:
         if out is not None and out.id in self.model.asked.wanted:
             return
         others = [each for each in self.items if each.candidate is not out]
+        if len(others) >= self.model.most_exercises:
+            return
         if into.family is not None and any(each.candidate.family == into.family for each in others):
+            return
+        ids = {into.id, *(each.candidate.id for each in others)}
+        if any(
+            each.exercise.after_any and not set(each.exercise.after_any) & ids
+            for each in (into, *(other.candidate for other in others))
+        ):
             return
         for dose in into.exercise.doses:
             new = Chosen(candidate=into, dose=dose)
@@ -82,12 +97,17 @@ class Exchanges:
                 self._best[key] = Exchange(out=out, into=new, items=items, served=served)
 
     def best(self, *, out: Candidate | None = None, into: Candidate | None = None) -> Exchange | None:
-        """Return the exchange that loses least, of those that put `out` out or `into` in; None when none fits."""
+        """Return the exchange that loses least, of those that put `out` out or `into` in; None when none fits.
+
+        Like is compared with like: an exchange inside one part comes before any other.
+        """
         found = [
             each
             for each in self._best.values()
             if (out is None or each.out is out) and (into is None or each.into.candidate is into)
         ]
+        if out is not None or into is not None:
+            found = [each for each in found if each.within_part] or found
         # Of equals the first by name, so that the same session always has the same reasons.
         return min(
             found,
@@ -112,7 +132,9 @@ class Exchanges:
             return f"asked for by hand; it serves {serves}"
         exchange = self.best(out=candidate)
         if exchange is None:
-            return f"for {serves}; nothing else fits in its place"
+            rest = [each for each in self.items if each.candidate is not candidate]
+            room = self.model.limit_s - self.timing.total(rest)
+            return f"for {serves}; no other exercise fits into its {clock(room)}"
         title = exchange.into.candidate.exercise.title
         worse = first_worse(best=self.served, other=exchange.served)
         if worse is None:
@@ -128,19 +150,32 @@ class Exchanges:
         served = self.served
         lost_parts = served.parts - rest.parts
         said = [f"the {next(iter(lost_parts))} part"] if lost_parts else []
-        if served.due - rest.due:
-            said.append(f"{listed(aims_in_words(served.due - rest.due))}, which is due")
-        elif served.aims - rest.aims:
-            said.append(listed(aims_in_words(served.aims - rest.aims)))
-        elif served.full_aims - rest.full_aims:
-            said.append(f"enough sets of {listed(aims_in_words(served.full_aims - rest.full_aims))}")
+        due, lost = served.due - rest.due, served.aims - rest.aims
+        if due:
+            said.append(f"{listed(self._by_weight(due))}, which is due")
+        elif lost:
+            said.append(listed(self._by_weight(lost)))
+        shared = [
+            aim for aim in candidate.exercise.aims if aim in CORE_AIMS and aim not in {aim for aim, _ in lost | due}
+        ]
+        thinner = {(aim, side) for aim, side in served.full_aims - rest.full_aims if aim in shared}
+        if thinner:
+            said.append(f"enough sets of {listed(self._by_weight(thinner))}")
+        elif shared:
+            said.append(f"more of {listed(shared)}")
         if rest.missing_tenths > served.missing_tenths:
-            said.append("twice the sets at the back" if self._twice else "the sets at the back that the front asks for")
-        return listed(said) if said else f"more work for {listed(candidate.exercise.aims)}"
+            said.append("sets at the back for those at the front")
+        return listed(said) if said else f"more of {listed(candidate.exercise.aims)}"
 
-    @property
-    def _twice(self) -> bool:
-        return self.model.asked.back_to_front == 2.0
+    def _by_weight(self, aims: Iterable[tuple[str, Side]]) -> list[str]:
+        """Return aims in words, the weightiest first, with why the athlete needs them more than others."""
+        because = {need.aim: need.because for need in self.model.asked.needs if need.more > 0}
+        said = []
+        for words in aims_in_words(aims):
+            aim = next(name for name in AIMS if words.startswith(name))
+            weight = self.model.measure.weight(aim)
+            said.append((-weight, f"{words} ({because[aim]})" if aim in because else words))
+        return [words for _, words in sorted(said)]
 
     def why_left_out(self, candidate: Candidate) -> LeftOut:
         """Return why a candidate that has a set-up is not in the session."""
@@ -159,8 +194,14 @@ class Exchanges:
             None,
         )
         missing = self._beside(candidate) - self.model.limit_s
-        if relative is not None:
+        openers = set(candidate.exercise.after_any)
+        if openers and not openers & {each.candidate.id for each in self.items}:
+            titles = [each.exercise.title for each in self.model.candidates if each.id in openers]
+            begin = f"it comes only after {' or '.join(titles) or 'what cannot be done here'}"
+        elif relative is not None:
             begin = f"it is a step of {relative}, and a session holds one of them"
+        elif len(self.items) >= self.model.most_exercises:
+            begin = f"the session already has {len(self.items)} exercises"
         elif missing > 0:
             begin = f"beside the others it would need {clock(missing)} more"
         else:

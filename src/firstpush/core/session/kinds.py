@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import Literal, get_args
 
 from firstpush.core.errors import UnknownNameError
-from firstpush.core.exercises.definition import DoseOption, Exercise, Part
+from firstpush.core.exercises.definition import PARTS, DoseOption, Exercise, Part
 from firstpush.core.kit.kit import Kit
 from firstpush.core.kit.venue import Post, Venue
 from firstpush.core.kit.venue_file import heights_between
@@ -36,6 +37,14 @@ DOOR_ROOM = Measured(
 )
 DOOR_HEIGHTS = heights_between(low=0.20, high=1.90, step=None)
 """A door anchor is shut in at any height of the hinge side; its own knot keeps it from slipping [m]."""
+MINUTES_EACH = Measured(
+    name="minutes of a session for each exercise, at least",
+    value=2.0,
+    unit="min",
+    spread=0.5,
+    source="every exercise is explained, set up and looked at; many short ones are none of these",
+    known="our choice",
+)
 CLOSED_DOOR = Post(name="closed door", heights=DOOR_HEIGHTS, room_in_front=DOOR_ROOM.value, places=1)
 ROOM = Venue(name="a room", surface="firm floor", floor_length=3.0, floor_width=2.5, helpers=0)
 """Where a session at home or on a journey takes place when nothing else is said: 3 × 2.5 m, nothing to tie to."""
@@ -63,6 +72,10 @@ class Kind:
         Whether a stretch may be held long.
     with_others : bool
         Whether a second person is there, and cones, a wall and a court.
+    nothing_new : bool
+        Whether only what the athlete has done before is offered, as far as that is known.
+    lesser_aims : frozenset of str
+        Aims that count less, because setting up for them takes too much of the time.
     source : str
         Where its rules come from; all of them are common practice.
     """
@@ -76,6 +89,8 @@ class Kind:
     load_share: float = 1.0
     static_stretch: bool = True
     with_others: bool = True
+    nothing_new: bool = False
+    lesser_aims: frozenset[str] = frozenset()
     source: str
 
     def why_not(self, exercise: Exercise) -> str | None:
@@ -86,6 +101,8 @@ class Kind:
             return f"it needs a second person, and a session {self.spoken} is done alone"
         if exercise.contact == "ball on wall" and not self.with_others:
             return f"it needs a wall for the ball, and a session {self.spoken} has a room only"
+        if exercise.contact == "hands on rail" and not self.with_others:
+            return f"it needs a rail that holds the chair, and a session {self.spoken} has a room only"
         if not self.static_stretch and _is_static_stretch(exercise):
             return f"a stretch held for {STATIC_HOLD.value:g} s or longer comes after a match, not before it"
         return None
@@ -122,6 +139,8 @@ _KINDS = (
         most_sets=1,
         load_share=MATCH_LOAD.value,
         static_stretch=False,
+        nothing_new=True,
+        lesser_aims=frozenset({"anti-rotation"}),
         source="8 to 10 minutes, no set near an effort of 15, moving instead of holding",
     ),
     Kind(
@@ -132,11 +151,23 @@ _KINDS = (
         fewest_sets=2,
         source="three sets for each major muscle group, twice a week (Martin Ginis 2018, read)",
     ),
-    Kind(name="home", parts=_ALONE, usual_minutes=(10, 25), with_others=False, source="done alone, in a room"),
+    Kind(
+        name="home",
+        parts=_ALONE,
+        usual_minutes=(10, 25),
+        fewest_sets=2,
+        with_others=False,
+        source="done alone, in a room",
+    ),
     Kind(
         name="travel", parts=_ALONE, usual_minutes=(8, 20), with_others=False, source="done alone, with what was packed"
     ),
 )
+
+
+def most_exercises(limit_s: int) -> int:
+    """Return how many exercises a session of this length has at most [s]; one for each part always may be."""
+    return max(len(PARTS), math.ceil(limit_s / (60 * MINUTES_EACH.value)))
 
 
 def kind_named(name: str) -> Kind:

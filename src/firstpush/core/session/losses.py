@@ -20,10 +20,7 @@ def loss(wish: WishName, *, best: Served, other: Served) -> str:
             return f"the {listed(lost)} part{'s' if len(lost) > 1 else ''} would stay empty"
         case "balance":
             missing = (other.missing_tenths - best.missing_tenths) / RATIO_STEP
-            return (
-                f"the back of the shoulders would be {missing:g} set{'s' if missing != 1 else ''} shorter of what "
-                "the front asks for"
-            )
+            return f"the back of the shoulders would lack {missing:g} set{'s' if missing != 1 else ''} beside the front"
         case "unchanged":
             return "more of the earlier plan would change"
         case "aims":

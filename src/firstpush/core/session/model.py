@@ -17,7 +17,7 @@ from firstpush.core.people.athlete import Side
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.changes import BEFORE_WE_START, change, whole_seconds
-from firstpush.core.session.kinds import Kind, kind_named
+from firstpush.core.session.kinds import Kind, kind_named, most_exercises
 from firstpush.core.session.order import can_be_ordered, cheapest_order
 from firstpush.core.session.timeline import doing_seconds, side_change_seconds, timeline, work_seconds
 from firstpush.core.session.wishes import (
@@ -26,7 +26,6 @@ from firstpush.core.session.wishes import (
     Measure,
     Served,
     WishName,
-    aim_weight,
     balanced_sides,
     fit_of,
     is_anterior,
@@ -136,6 +135,11 @@ class SessionModel:
         self.seed = seed
         self._built: _Variables | None = None
 
+    @property
+    def most_exercises(self) -> int:
+        """How many exercises it has at most; more only when more are asked for."""
+        return max(most_exercises(self.limit_s), len(self.asked.wanted))
+
     def shortest(self, candidate: Candidate) -> Chosen:
         """Return `candidate` in the dose that takes least time."""
         doses = [Chosen(candidate=candidate, dose=dose) for dose in candidate.exercise.doses]
@@ -188,7 +192,11 @@ class SessionModel:
         """Return the shortest session of one exercise, to start from where nothing is asked by hand."""
         if self.asked.wanted or self.asked.aims:
             return None
-        ones = [(self.shortest(each),) for each in self.candidates if each.id not in self.asked.without]
+        ones = [
+            (self.shortest(each),)
+            for each in self.candidates
+            if each.id not in self.asked.without and not each.exercise.after_any
+        ]
         best = min(ones, key=lambda items: timeline(items).total_s, default=None)
         return best if best is not None and timeline(best).total_s <= self.limit_s else None
 
@@ -312,6 +320,13 @@ class SessionModel:
                     changing.append(arcs[one, two] * change(before=before, after=after).total_s)
         for family in sorted({each.family for each in known if each.family is not None}):
             model.add_at_most_one(present[index] for index, each in enumerate(known) if each.family == family)
+        if limited:
+            model.add(sum(present) <= self.most_exercises)
+        by_id = {each.id: present[index] for index, each in enumerate(known)}
+        for index, candidate in enumerate(known):
+            if candidate.exercise.after_any:
+                openers = [by_id[id_] for id_ in candidate.exercise.after_any if id_ in by_id]
+                model.add_bool_or([*openers, ~present[index]])
         # The start has no loop of its own: the empty session is no session.
         model.add_circuit([(one, two, arc) for (one, two), arc in arcs.items() if one or two])
         doing = sum(variable * doing_seconds(chosen[key]) for key, variable in options.items())
@@ -391,9 +406,12 @@ class SessionModel:
                 if aim in measure.due:
                     due.append(trained)
                     due_most += 1
-                aims += [aim_weight(aim) * trained, aim_weight(aim) * self._in_full(variables, chosen, group)]
+                weight = measure.weight(aim)
+                if weight:
+                    aims += [weight * trained, weight * self._in_full(variables, chosen, group)]
         most_aims = 2 * sum(
-            aim_weight(aim) * len(self.training(aim)) for aim in {aim for each in known for aim in each.exercise.aims}
+            measure.weight(aim) * len(self.training(aim))
+            for aim in {aim for each in known for aim in each.exercise.aims}
         )
         wishes["due"] = (sum(due), 0, due_most)
         wishes["aims"] = (sum(aims), 0, most_aims)

@@ -50,6 +50,7 @@ def prepare(
     *,
     kind: KindName = "before training",
     keep: Collection[str] = (),
+    done_before: Collection[str] = (),
 ) -> Prepared:
     """Set every exercise up for one athlete, on each side that can do it; ranges come when the session is chosen.
 
@@ -61,6 +62,8 @@ def prepare(
         Kind of session: it chooses doses, makes loads lighter, and leaves out what has no place in it.
     keep : collection of str, optional
         Ids of exercises asked for by hand: a harder step is then offered too, with a caution.
+    done_before : collection of str, optional
+        Ids of exercises that the athlete has done: what is a step of them may come now.
 
     Returns
     -------
@@ -76,6 +79,7 @@ def prepare(
     family = families(exercises)
     setups: dict[tuple[str, Side], ExerciseSetup] = {}
     candidates, left_out = [], []
+    first_times: set[str] = set()
     last: BandSetup | None = None
     for exercise in exercises:
         out_of_place = of_kind.why_not(exercise)
@@ -86,7 +90,8 @@ def prepare(
         if not done:
             left_out.append(LeftOut(exercise=exercise, reason=_why_not(answers=answers)))
             continue
-        harder = exercise.advanced and (case.junior or any(map(_is_first_time, done.values())))
+        first_time = any(map(_is_first_time, done.values())) and not _has_done(exercise, done_before)
+        harder = exercise.advanced and (case.junior or first_time)
         if harder and exercise.id not in keep:
             left_out.append(LeftOut(exercise=exercise, reason="a harder step: its easier exercise comes first"))
             continue
@@ -95,8 +100,28 @@ def prepare(
         candidate = replace(_candidate(done, about), family=family.get(exercise.id))
         doses = of_kind.doses(candidate.exercise)
         candidates.append(replace(candidate, exercise=replace(candidate.exercise, doses=doses)))
+        if first_time and exercise.id not in keep:
+            first_times.add(exercise.id)
         last = next(iter(done.values())).band or last
-    return Prepared(setups=setups, candidates=tuple(candidates), left_out=tuple(left_out))
+    steps = _later_steps(candidates, first_times)
+    left_out += [LeftOut(exercise=each.exercise, reason=steps[each.id]) for each in candidates if each.id in steps]
+    possible = tuple(each for each in candidates if each.id not in steps)
+    return Prepared(setups=setups, candidates=possible, left_out=tuple(left_out))
+
+
+def _has_done(exercise: Exercise, done_before: Collection[str]) -> bool:
+    return exercise.id in done_before or exercise.easier_exercise in done_before
+
+
+def _later_steps(candidates: Iterable[Candidate], first_times: Collection[str]) -> dict[str, str]:
+    """Return the exercises whose easier step can be done here and comes first, each with the sentence that says so."""
+    offered = {each.id: each.exercise for each in candidates}
+    found = {}
+    for id_ in first_times:
+        easier = offered[id_].easier_exercise
+        if easier in offered:
+            found[id_] = f"a harder step: {offered[easier].title} comes first"
+    return found
 
 
 _HARDER_STEP = Notice(
@@ -232,7 +257,7 @@ def _candidate(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> Can
 
 
 def _leaning_post(setup: ExerciseSetup) -> str | None:
-    return "any upright post" if setup.exercise.leans_on_post else None
+    return "any upright post or door frame" if setup.exercise.leans_on_post else None
 
 
 def _fit(setup: ExerciseSetup) -> float:

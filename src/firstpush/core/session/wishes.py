@@ -66,6 +66,8 @@ CORE_AIM_WEIGHT = Measured(
     source="programmes that lowered shoulder pain were about front length, retraction and rotation (Mulroy 2011)",
     known="our choice",
 )
+LESSER = 3
+"""What an aim counts less in a kind of session where it costs too much time (our choice)."""
 FIT_STEP = 10
 """Preferences are counted in tenths of a set: finer differences between set-ups mean nothing on court."""
 
@@ -80,14 +82,18 @@ def is_anterior(exercise: Exercise) -> bool:
     return exercise.part == "strength" and bool(ANTERIOR_AIMS & set(exercise.aims)) and not is_posterior(exercise)
 
 
+MINOR_AIMS = frozenset({"neck mobility", "wrist extension"})
+"""Aims that count only where an athlete needs them: otherwise they crowd out the shoulder."""
+
+
 def aim_weight(aim: str) -> int:
-    """Return how much training `aim` counts among the aims of a session."""
-    return int(CORE_AIM_WEIGHT.value) if aim in CORE_AIMS else 1
+    """Return how much training `aim` counts among the aims of a session, for an athlete without needs of their own."""
+    return int(CORE_AIM_WEIGHT.value) if aim in CORE_AIMS else 0 if aim in MINOR_AIMS else 1
 
 
 def place_in_order(exercise: Exercise) -> int:
-    """Return the place in the order of a session: by parts, and inside strength the front of the shoulder last."""
-    return 2 * PARTS.index(exercise.part) + is_anterior(exercise)
+    """Return the place in the order of a session: by parts; what opens a part first, the front of the shoulder last."""
+    return 3 * PARTS.index(exercise.part) + 1 + is_anterior(exercise) - exercise.opens_part
 
 
 def fit_of(chosen: Chosen) -> int:
@@ -139,6 +145,11 @@ class Measure:
         offered = {aim for each in self.offered for aim in each.exercise.aims}
         return self.asked.due(aims_of, core=CORE_AIMS & offered)
 
+    def weight(self, aim: str) -> int:
+        """Return how much `aim` counts for this athlete in this kind of session."""
+        more = sum(need.more for need in self.asked.needs if need.aim == aim)
+        return max(0, aim_weight(aim) + more - (aim in self.kind.lesser_aims) * LESSER)
+
     def credit(self, chosen: Chosen) -> int:
         """Return the sets that count towards an aim being fully trained: one dose is enough outside strength."""
         return chosen.dose.sets if chosen.candidate.exercise.part == "strength" else self.kind.full_sets
@@ -173,6 +184,8 @@ class Served:
         Tenths of a set that the back of the shoulder lacks, both sides together.
     kept : int
         How much of an earlier plan is kept, see `Measure.kept`.
+    aims_worth : int
+        What the aims count together: each trained and each trained in full, by its weight.
     uneven : int
         Sets that one side of the strength part has more than the other.
     new, stale : int
@@ -189,6 +202,7 @@ class Served:
     kept: int
     aims: frozenset[tuple[str, Side]]
     full_aims: frozenset[tuple[str, Side]]
+    aims_worth: int
     uneven: int
     new: int
     stale: int
@@ -204,7 +218,7 @@ class Served:
             len(self.parts),
             -self.missing_tenths,
             self.kept,
-            sum(aim_weight(aim) for aim, _ in self.aims) + sum(aim_weight(aim) for aim, _ in self.full_aims),
+            self.aims_worth,
             -self.uneven,
             -self.new,
             -self.stale,
@@ -236,6 +250,7 @@ def served_by(items: Sequence[Chosen], *, measure: Measure, timing: Timing | Non
             if measure.uneven is not None and each.candidate.exercise.part == "strength":
                 uneven += measure.uneven[side] * each.dose.sets
     due, stale = measure.due, measure.asked.stale()
+    full = frozenset(key for key, sets in credit.items() if sets >= measure.kind.full_sets)
     return Served(
         due=frozenset(key for key in credit if key[0] in due),
         parts=frozenset(each.candidate.exercise.part for each in items),
@@ -244,7 +259,8 @@ def served_by(items: Sequence[Chosen], *, measure: Measure, timing: Timing | Non
         ),
         kept=sum(map(measure.kept, items)),
         aims=frozenset(credit),
-        full_aims=frozenset(key for key, sets in credit.items() if sets >= measure.kind.full_sets),
+        full_aims=full,
+        aims_worth=sum(measure.weight(aim) for aim, _ in (*credit, *full)),
         uneven=abs(uneven),
         new=sum(measure.is_new(each.candidate) for each in items),
         stale=sum(each.candidate.id in stale for each in items),

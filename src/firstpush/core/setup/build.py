@@ -9,7 +9,7 @@ import numpy as np
 from firstpush.core.body.rotations import Array
 from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice, without_repeats
-from firstpush.core.people.athlete import Side
+from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.setup.band_grid import BandGrid
 from firstpush.core.setup.chair_stability import chair_notices
 from firstpush.core.setup.circumstances import Circumstances, whole_centre
@@ -183,8 +183,12 @@ def _limiting(
 def _targets_of_links(case: Circumstances, trial: Trial, target: Target) -> list[Target]:
     """Return what is wanted of each loaded link; a load asked for by hand moves the whole chain in proportion."""
     exercise, athlete = trial.exercise, case.athlete
+    arms = SIDES if exercise.sides == "together" else (trial.side,)
     own = [
-        target_of_link(link, exercise.poses[index], athlete, side=trial.side, today=case.today)
+        min(
+            (target_of_link(link, exercise.poses[index], athlete, side=arm, today=case.today) for arm in arms),
+            key=lambda each: each.value,
+        )
         for index, link in exercise.loaded_links
     ]
     share = target.value / own[0].value

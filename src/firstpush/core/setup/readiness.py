@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import degrees, radians
 
@@ -11,6 +12,7 @@ from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Athlete, Grip, Side
 from firstpush.core.people.health import STOPPING_PAIN
+from firstpush.core.people.traits import traits
 
 RANGE_RESERVE = Measured(
     name="active range kept in reserve under load",
@@ -67,7 +69,7 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
     notices: list[Notice] = []
     attach: dict[Side, Attach] = {}
     arms = SIDES if exercise.needs.hands == 2 else exercise.sides_of(side)
-    reasons = [*_excluding(exercise, athlete, notices)]
+    reasons = [*_excluding(exercise, athlete, arms, notices)]
     for arm in arms:
         reasons += _arm_reasons(exercise, athlete, arm, notices)
         in_use = sum(each == "wrist_cuff" for each in attach.values())
@@ -85,10 +87,11 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
     )
 
 
-def _excluding(exercise: Exercise, athlete: Athlete, notices: list[Notice]) -> list[str]:
+def _excluding(exercise: Exercise, athlete: Athlete, arms: Iterable[Side], notices: list[Notice]) -> list[str]:
     reasons = []
+    known = (athlete.health.conditions or frozenset()) | traits(athlete, arms)
     for caution in exercise.cautions:
-        if caution.condition not in (athlete.health.conditions or ()):
+        if caution.condition not in known:
             continue
         if caution.effect == "exclude":
             reasons.append(f"{caution.condition}: {caution.why}")

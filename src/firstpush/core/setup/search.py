@@ -17,6 +17,7 @@ from firstpush.core.kit.kit import Ball
 from firstpush.core.measured import GRAVITY, Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side, Strap
+from firstpush.core.people.health import hurts_more_than_usual
 from firstpush.core.setup.anchors import anchors, heights_wanted, no_post
 from firstpush.core.setup.band_grid import BandGrid, band_grid, pieces
 from firstpush.core.setup.build import band_setup, finished, load_of
@@ -28,6 +29,7 @@ from firstpush.core.setup.readiness import Readiness, holds_the_frame, one_arm, 
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
 from firstpush.core.setup.sentences import (
     NEAR_ENOUGH,
+    is_heavier,
     is_lighter,
     latex_left_out,
     most_failed,
@@ -122,7 +124,7 @@ def search_setup(
         return SetupAnswer(
             setups=(), answer=_sentence(exercise, side, ready.reason), tried=0, failed={}, notices=ready.notices
         )
-    target = target_for(exercise, case.athlete, side=side, given=target_nm, today=case.today)
+    target = target_for(ready.exercise, case.athlete, side=side, given=target_nm, today=case.today)
     outcomes: list[_Tried] = []
     for form, strap, free_hand, support in _ways(ready.exercise, case, side):
         try:
@@ -421,7 +423,24 @@ def _without_band(
         return _Tried(setups=(), failed={"heavier than wanted": 1}, tried=1, sentence=sentence)
     if trial.exercise.static and not np.all(trunk(case, trial, done.forces).holds):
         return _Tried(setups=(), failed={CONDITIONS[3]: 1}, tried=1, sentence="the trunk does not hold the posture")
+    if trial.ball is not None and is_heavier(done):
+        sentence = _too_heavy_today(case, done)
+        if sentence:
+            return _Tried(setups=(), failed={"heavier than wanted": 1}, tried=1, sentence=sentence)
+        done = said_heavier(done)
     return _Tried(setups=(done,), failed={}, tried=1, sentence="")
+
+
+def _too_heavy_today(case: Circumstances, done: ExerciseSetup) -> str:
+    """Return why an arm with its lightest ball is too heavy on this day, or "" when a caution is enough."""
+    assert done.peak is not None and done.target is not None and done.ball is not None, "heavier than a wanted load"
+    gives = f"the arm and the lightest ball give {done.peak.value:.0f} N·m where {done.target.value:.0f} are wanted"
+    if any(hurts_more_than_usual(case.athlete, arm) for arm in done.arms):
+        return f"{gives}, and that side hurts more than usual"
+    # The arm's own weight stays the same on every day: on a light day it may be as heavy as on the others.
+    if case.load_share < 1.0 and done.peak.value > done.target.value / case.load_share * NEAR_ENOUGH.value:
+        return f"{gives} today"
+    return ""
 
 
 def _with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tuple[Trial, str]:

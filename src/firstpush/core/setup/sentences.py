@@ -90,10 +90,7 @@ def why_none(grid: BandGrid, target: Target, failed: dict[str, int]) -> str:
     if not fits.any():
         return f"{worst[0]} in all {worst[1]} ways tried; a longer or another band would do"
     nearest = float(grid.peak[fits][np.argmin(np.abs(np.log(grid.peak[fits] / target.value)))])
-    return (
-        f"{worst[0]} in {worst[1]} of the ways tried; before these checks the nearest gives "
-        f"{nearest:.0f} of {target.value:.0f} N·m"
-    )
+    return f"{worst[0]}; apart from that, {nearest:.0f} of the {target.value:.0f} N·m wanted could be laid here"
 
 
 def is_lighter(setup: ExerciseSetup) -> bool:
@@ -103,6 +100,13 @@ def is_lighter(setup: ExerciseSetup) -> bool:
     return setup.peak.value < setup.target.value / NEAR_ENOUGH.value
 
 
+def is_heavier(setup: ExerciseSetup) -> bool:
+    """Whether the largest load is so far above the wanted one that it must be told."""
+    if setup.peak is None or setup.target is None:
+        return False
+    return setup.peak.value > setup.target.value * NEAR_ENOUGH.value
+
+
 def said_heavier(setup: ExerciseSetup) -> ExerciseSetup:
     """Return the set-up with the caution that it is heavier than a first set should be."""
     assert setup.peak is not None and setup.target is not None, "heavier than a wanted load"
@@ -110,8 +114,14 @@ def said_heavier(setup: ExerciseSetup) -> ExerciseSetup:
         id="heavier-than-wanted",
         level="caution",
         what=f"heavier than a first set should be: {setup.peak.value:.0f} N·m instead of {setup.target.value:.0f}, "
-        "the lightest that can be laid here",
-        do="Begin with 3 repetitions, stop when it is hard, or get a lighter band",
+        + (
+            "the arm's own weight with the lightest ball"
+            if setup.band is None
+            else "the lightest that can be laid here"
+        ),
+        do="Begin with half the time, stop when it is hard, or do it without the ball"
+        if setup.band is None
+        else "Begin with 3 repetitions, stop when it is hard, or get a lighter band",
         about=setup.exercise.title,
     )
     return replace(setup, notices=(notice, *setup.notices))

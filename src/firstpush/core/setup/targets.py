@@ -8,7 +8,7 @@ from typing import Literal
 
 from firstpush.core.exercises.definition import Exercise, Link, Pose, StartLoad
 from firstpush.core.measured import Known, Measured
-from firstpush.core.people.athlete import Athlete, Side
+from firstpush.core.people.athlete import SIDES, Athlete, Side
 from firstpush.core.people.body_size import body_size
 from firstpush.core.people.health import hurts_more_than_usual
 
@@ -76,6 +76,7 @@ def target_for(
     Parameters
     ----------
     exercise : Exercise
+        When both arms do it together, the arm that wants less decides.
     athlete : Athlete
     side : str
     given : float, optional
@@ -87,6 +88,10 @@ def target_for(
     -------
     Target or None
     """
+    if exercise.sides == "together" and given is None:
+        alone = replace(exercise, sides="each")
+        both = [target_for(alone, athlete, side=each, today=today) for each in SIDES]
+        return min((each for each in both if each is not None), key=lambda each: each.value, default=None)
     if exercise.loaded_links:
         index, link = exercise.loaded_links[0]
         return target_of_link(link, exercise.poses[index], athlete, side=side, given=given, today=today)

@@ -94,7 +94,7 @@ def erase_person(record: AthleteRecord) -> None:
 
 def _erase_account(account: Account) -> None:
     for kept in (AccessAttempt, AccessFailureLog, AccessLog):
-        kept.objects.filter(username=account.username).delete()
+        kept.objects.filter(username__iexact=account.username).delete()
     for session in Session.objects.all():
         if session.get_decoded().get("_auth_user_id") == str(account.pk):
             session.delete()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from allauth.account.adapter import DefaultAccountAdapter
+from django.http import HttpRequest
 
 
 class NoSignUp(DefaultAccountAdapter):  # type: ignore[misc]
@@ -22,3 +24,12 @@ class NoSignUp(DefaultAccountAdapter):  # type: ignore[misc]
 
     def send_mail(self, *args: Any, **kwargs: Any) -> None:
         """Nothing is mailed."""
+
+
+def name_tried(request: HttpRequest, credentials: Mapping[str, str] | None) -> str:
+    """Return the name somebody tried to log in with, as failures are counted by it.
+
+    Names are looked up in any case, so that they are counted in one: else each spelling had its own five tries.
+    """
+    given = (credentials or {}).get("username") or request.POST.get("login", "")
+    return given.strip().casefold()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hmac
 from typing import Any, cast
 
+from allauth.mfa.models import Authenticator
 from django import forms
 from django.conf import settings
 from django.contrib.auth.password_validation import validate_password
@@ -16,12 +17,7 @@ from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account, Club, Membership, Role
 
 
-class _WithPassword(forms.Form):
-    username = forms.CharField(
-        max_length=60,
-        label="Name to log in with",
-        widget=forms.TextInput(attrs={"autocomplete": "username", "autocapitalize": "none"}),
-    )
+class _Password(forms.Form):
     password = forms.CharField(
         label="Password", strip=False, widget=forms.PasswordInput(attrs={"autocomplete": "new-password"})
     )
@@ -32,13 +28,6 @@ class _WithPassword(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["password"].help_text = "12 characters or more; a few words in a row are good"
-
-    def clean_username(self) -> str:
-        username: str = self.cleaned_data["username"]
-        Account.username_validator(username)
-        if Account.objects.filter(username__iexact=username).exists():
-            raise ValidationError("This name is taken. Choose another, such as first name and club.")
-        return username
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -51,6 +40,21 @@ class _WithPassword(forms.Form):
             except ValidationError as error:
                 self.add_error("password", error)
         return cleaned
+
+
+class _WithPassword(_Password):
+    username = forms.CharField(
+        max_length=60,
+        label="Name to log in with",
+        widget=forms.TextInput(attrs={"autocomplete": "username", "autocapitalize": "none"}),
+    )
+
+    def clean_username(self) -> str:
+        username: str = self.cleaned_data["username"]
+        Account.username_validator(username)
+        if Account.objects.filter(username__iexact=username).exists():
+            raise ValidationError("This name is taken. Choose another, such as first name and club.")
+        return username
 
 
 class FirstAccountForm(_WithPassword):
@@ -120,6 +124,28 @@ class ColleagueForm(_WithPassword):
             return Membership.objects.create(
                 account=account, club=self._club, role=given["role"], athlete=given["athlete"]
             )
+
+
+class NewPasswordForm(_Password):
+    """Another first password for somebody who forgot theirs."""
+
+    def __init__(self, *args: Any, member: Membership, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._member = member
+
+    def save(self) -> None:
+        """Set it; whoever forgot the password often lost the phone too, so that the second step is switched off."""
+        account = self._member.account
+        with transaction.atomic():
+            account.set_password(self.cleaned_data["password"])
+            account.save(update_fields=["password"])
+            Authenticator.objects.filter(user=account).delete()
+
+
+def is_last_owner(member: Membership) -> bool:
+    """Whether nobody else could manage the club without `member`."""
+    others = Membership.objects.filter(club=member.club, role=Role.OWNER, withdrawn_at=None).exclude(pk=member.pk)
+    return member.role == Role.OWNER and not others.exists()
 
 
 def withdraw(member: Membership) -> None:

@@ -10,5 +10,6 @@ urlpatterns = [
     path("first-account/", views.first_account, name="first_account"),
     path("club/", views.colleagues, name="colleagues"),
     path("club/<int:id_>/withdraw/", views.withdraw_colleague, name="withdraw_colleague"),
+    path("club/<int:id_>/password/", views.new_password, name="new_password"),
     path("account/", views.account, name="account"),
 ]

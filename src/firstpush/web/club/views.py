@@ -10,8 +10,8 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs, open_to_all
-from firstpush.web.club.forms import ColleagueForm, FirstAccountForm, withdraw
-from firstpush.web.club.models import Account, Role
+from firstpush.web.club.forms import ColleagueForm, FirstAccountForm, NewPasswordForm, is_last_owner, withdraw
+from firstpush.web.club.models import Account
 
 
 @open_to_all
@@ -48,14 +48,28 @@ def colleagues(request: MemberRequest) -> HttpResponse:
 @needs("own")
 @require_POST
 def withdraw_colleague(request: MemberRequest, id_: int) -> HttpResponse:
-    """Close an account; the owner's own stays."""
+    """Close an account; the last owner's stays."""
     member = access.member_for(request.user, id_)
-    if member.role == Role.OWNER:
-        messages.error(request, "The owner's account stays open: without it nobody could manage the club.")
+    if is_last_owner(member):
+        messages.error(request, "This account stays open: without an owner nobody could manage the club.")
     else:
         withdraw(member)
         messages.success(request, f"{member.account.username} can no longer log in. What they made keeps their name.")
     return redirect("colleagues")
+
+
+@needs("own")
+@require_http_methods(["GET", "POST"])
+def new_password(request: MemberRequest, id_: int) -> HttpResponse:
+    """Set another first password for somebody who forgot theirs."""
+    member = access.member_for(request.user, id_)
+    form = NewPasswordForm(request.POST or None, member=member)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, f"{member.account.username} has a new password. Hand it over in person.")
+        return redirect("colleagues")
+    context = {"form": form, "member": member}
+    return render(request, "club/new_password.html", context, status=422 if form.errors else 200)
 
 
 @access.for_any_account
