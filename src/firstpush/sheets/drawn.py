@@ -163,7 +163,7 @@ def _one(
     if reason and without_setup:
         # A body that cannot be posed leaves the first reason standing: it says more.
         with suppress(FirstpushError):
-            draw(_bare_scene(exercise, case), f"Start and end, without a band. {exercise.summary}")
+            draw(bare_scene(exercise, case), f"Start and end, without a band. {exercise.summary}")
     return DrawnExercise(exercise=exercise, prepared=prepared, svg=svg, words=words, reason=reason)
 
 
@@ -172,7 +172,7 @@ def is_chain(exercise: Exercise) -> bool:
     return len(exercise.poses) >= SHORTEST_CHAIN
 
 
-def _bare_scene(exercise: Exercise, case: Circumstances) -> Scene:
+def bare_scene(exercise: Exercise, case: Circumstances) -> Scene:
     """Return the movement alone: no band, ball or post is laid out where nothing could be set up."""
     moved = movement(exercise, case.body, case.chair, side=FIRST_SIDE)
     frames = moved.share.size

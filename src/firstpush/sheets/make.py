@@ -140,7 +140,7 @@ def write(made: MadeSession, folder: Path, *, moving: bool = False) -> tuple[Pat
             (making / "figures" / f"{id_}.svg").write_text(made.figures[id_], encoding="utf-8")
             if moving:
                 setup = next(iter(setups_of(item, made.prepared).values()))
-                (making / "figures" / f"{id_}_moving.svg").write_text(_moving(setup, made.look), encoding="utf-8")
+                (making / "figures" / f"{id_}_moving.svg").write_text(moving_figure(setup, made.look), encoding="utf-8")
         names = [path.relative_to(making) for path in sorted(making.rglob("*")) if path.is_file()]
         (folder / "figures").mkdir(exist_ok=True)
         for name in names:
@@ -148,7 +148,8 @@ def write(made: MadeSession, folder: Path, *, moving: bool = False) -> tuple[Pat
     return tuple(folder / name for name in names)
 
 
-def _moving(setup: ExerciseSetup, look: Look) -> str:
+def moving_figure(setup: ExerciseSetup, look: Look) -> str:
+    """Return the drawing that moves in the tempo of the first dose."""
     dose = setup.exercise.doses[0]
     return draw_moving(
         scene_of(setup, look=look),

@@ -174,6 +174,9 @@ def _band_facts(setup: ExerciseSetup, band: BandSetup) -> dict[str, str]:
     cuffs = [
         f"{side} wrist in a cuff" for side in SIDES if setup.attach.get(side) == "wrist_cuff" and side in band.stretch
     ]
+    # What asks for no grip is not held: the band lies over the hand.
+    if setup.exercise.needs.grip == "none" and not cuffs:
+        cuffs = ["a loop over the hand"]
     words = {
         "Band": ", ".join(filter(None, (band.band.name, strands, f"mark {band.slack_length:.2f} m", hands, *cuffs)))
     }

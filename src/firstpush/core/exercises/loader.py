@@ -38,7 +38,7 @@ from firstpush.core.exercises.definition import (
 from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import CONDITIONS, Grip
 from firstpush.core.people.traits import TRAITS
-from firstpush.core.toml_file import read_toml
+from firstpush.core.toml_file import TomlFile, read_toml
 from firstpush.core.toml_reader import Allowed, Reader
 
 _ANGLE = Allowed(low=-180, high=180, unit="degrees")
@@ -98,7 +98,18 @@ def load_exercise(path: str | Path) -> Exercise:
     InputFileError
         With every fault at once.
     """
-    top = Reader(read_toml(path))
+    return exercise_from(read_toml(path), id_=Path(path).stem)
+
+
+def exercise_from(file: TomlFile, *, id_: str) -> Exercise:
+    """Return the exercise `id_` as `file` has it.
+
+    Raises
+    ------
+    InputFileError
+        With every fault at once.
+    """
+    top = Reader(file)
     poses = [_pose(each) for each in top.tables("poses")]
     doses = [_dose(each) for each in top.tables("doses")]
     if not poses:
@@ -110,7 +121,7 @@ def load_exercise(path: str | Path) -> Exercise:
     circle = top.number("circle_deg", _ANGLE)
     aims = top.names("aims", AIMS) or ()
     exercise = Exercise(
-        id=Path(path).stem,
+        id=id_,
         title=top.needed_text("title", write='Write title = "..."'),
         part=top.needed_one_of("part", PARTS, write='Write part = "strength"'),
         aims=tuple(each for each in AIMS if each in aims),

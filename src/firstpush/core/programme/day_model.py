@@ -306,13 +306,9 @@ class DayModel:
 
     def _day(self, found: Found, variables: _Variables, day: int) -> tuple[Chosen, ...]:
         dose_of = {
-            index: dose
-            for (on, index, dose), taken in variables.options.items()
-            if on == day and found.is_on(taken)
+            index: dose for (on, index, dose), taken in variables.options.items() if on == day and found.is_on(taken)
         }
-        following = {
-            one: two for (on, one, two), pair in variables.pairs.items() if on == day and found.is_on(pair)
-        }
+        following = {one: two for (on, one, two), pair in variables.pairs.items() if on == day and found.is_on(pair)}
         order = _in_order(dose_of, following, [place(each.exercise) for each in self.candidates])
         items = tuple(self._chosen(index, dose_of[index]) for index in order)
         return cheapest_order(items, self.timing) if can_be_ordered(items) else items

@@ -113,7 +113,12 @@ class WorkOnDay:
     sides: tuple[Side, ...]
     sets: int
     set_seconds: int
-    share: int = 1000
+    share: int = FIRST_LOAD
+
+    @property
+    def counted_seconds(self) -> int:
+        """What one set counts in the weekly load at the first load: its seconds, fewer before a match [s]."""
+        return self.set_seconds * self.share // FIRST_LOAD
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -164,6 +169,11 @@ class DoneWork:
     def thousandths(self) -> int:
         """The load in thousandths of the first load."""
         return round(self.load_share * FIRST_LOAD)
+
+    @property
+    def weekly_load(self) -> int:
+        """What it adds to the load of its week [s · thousandths]."""
+        return self.sets * self.set_seconds * self.thousandths
 
 
 @dataclass(frozen=True, kw_only=True)

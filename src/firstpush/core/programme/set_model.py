@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from firstpush.core.programme.load import (
-    FIRST_LOAD,
     LIGHT_LOAD,
     LIGHT_SHARE,
     WEEKLY_RISE,
@@ -86,14 +86,12 @@ class SetModel:
         sets = {key: sum(found.is_on(each) for each in those) for key, those in taken.items()}
         return SetsFound(sets=sets, worth=found.worth, bound=found.bound)
 
-    def _add_week(
-        self, model: Any, week: int, taken: dict[tuple[int, int, int], list[Any]], worth: list[Any]
-    ) -> None:
+    def _add_week(self, model: Any, week: int, taken: dict[tuple[int, int, int], list[Any]], worth: list[Any]) -> None:
         firsts: dict[str, list[Any]] = {}
         for day, works in enumerate(self.weeks[week].days):
             for place, work in enumerate(works):
                 sets = [model.new_bool_var("") for _ in range(work.sets)]
-                for one, two in zip(sets, sets[1:], strict=False):
+                for one, two in pairwise(sets):
                     model.add_implication(two, one)
                 taken[week, day, place] = sets
                 firsts.setdefault(work.exercise, []).append(sets[0])
@@ -109,42 +107,38 @@ class SetModel:
 
     def _add_caps(self, model: Any, one: SideLoads, taken: dict[tuple[int, int, int], list[Any]]) -> None:
         loads: list[Any] = list(one.done)
-        full = list(one.done)
         for week in range(self.done, len(self.weeks)):
             terms, usual = [], 0
             for day, works in enumerate(self.weeks[week].days):
                 for place, work in enumerate(works):
                     if work.exercise in one.exercises:
-                        load = work.set_seconds * work.share * self.lowest[work.exercise, week] // FIRST_LOAD
+                        load = work.counted_seconds * self.lowest[work.exercise, week]
                         terms += [load * each for each in taken[week, day, place]]
                         usual += load * work.sets
             loads.append(sum(terms))
-            full.append(usual)
-        works_in = [load > 0 for load in full]
-        for week in range(self.done, len(self.weeks)):
-            if not works_in[week]:
-                continue
             if self.weeks[week].kind in ("light", "test"):
-                model.add(loads[week] <= int(LIGHT_LOAD.value * full[week]))
-            keep_below(model, loads, works_in, week, returning=self.returning)
+                model.add(loads[week] <= int(LIGHT_LOAD.value * usual))
+            keep_below(model, loads, one, week, returning=self.returning)
 
 
 def keep_below(
     model: Any,
     loads: Sequence[Any],
-    works_in: Sequence[bool],
+    one: SideLoads,
     week: int,
     *,
     returning: Mapping[int, Return],
 ) -> None:
     """Hold the load of a week within the rise over the weeks before it, and within the return after a break."""
-    before = training_weeks_before(works_in, week)
+    if not one.trains[week]:
+        return
+    before = training_weeks_before(one.trains, week)
     if before:
         percent = round(100 * (1.0 + WEEKLY_RISE.value))
         model.add(loads[week] * 100 * len(before) <= percent * sum(loads[each] for each in before))
     if week in returning:
         back = returning[week]
-        before = training_weeks_before(works_in, first_week_back(returning, week))
+        before = training_weeks_before(one.trains, first_week_back(returning, week))
         if before:
             model.add(loads[week] * 100 * len(before) <= round(100 * back.share) * sum(loads[each] for each in before))
 

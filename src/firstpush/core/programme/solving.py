@@ -17,10 +17,13 @@ class SideLoads:
         Ids of the exercises that load them.
     done : tuple of int
         Their load in each week done: seconds under load times thousandths of the first load.
+    trains : tuple of bool
+        For each week of the programme whether they train in it; the other weeks are no part of any mean.
     """
 
     exercises: frozenset[str]
     done: tuple[int, ...]
+    trains: tuple[bool, ...]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from firstpush.core.measured import Measured
-from firstpush.core.programme.load import FIRST_LOAD, SESSIONS_BEFORE_STEP, Return, WeekOfWork, share_after
+from firstpush.core.programme.load import SESSIONS_BEFORE_STEP, Return, WeekOfWork, share_after
 from firstpush.core.programme.set_model import keep_below
 from firstpush.core.programme.solving import Found, SideLoads, solve
 
@@ -136,8 +136,7 @@ class StepModel:
 
     def _may_step(self, course: Course, week: int) -> bool:
         """Whether a step may be taken at the beginning of a week at all."""
-        ordinary = self.weeks[week].kind == "training" and week not in self.returning
-        return ordinary and course.sessions[week] > 0 and (week > self.done or course.at_start > 0)
+        return self.weeks[week].kind == "training" and week not in self.returning and course.sessions[week] > 0
 
     def _add_course(self, model: Any, variables: _Variables, course: Course) -> None:
         """Let the load stay, take one step, or come back lower after a break."""
@@ -202,23 +201,18 @@ class StepModel:
 
     def _add_caps(self, model: Any, variables: _Variables, one: SideLoads) -> None:
         loads: list[Any] = list(one.done)
-        works_in = [load > 0 for load in one.done]
         for week in range(self.done, len(self.weeks)):
             terms: list[Any] = []
             for work in (each for day in self.weeks[week].days for each in day):
                 if work.exercise not in one.exercises or not work.sets:
                     continue
-                course = self.courses[work.exercise]
-                seconds = work.sets * work.set_seconds * work.share // FIRST_LOAD
+                course, seconds = self.courses[work.exercise], work.sets * work.counted_seconds
                 terms.append(seconds * share_after(course.lowest, start=course.start))
                 for step in _steps(course):
                     more = share_after(step, start=course.start) - share_after(step - 1, start=course.start)
                     terms.append(seconds * more * variables.above[course.exercise, week, step])
             loads.append(sum(terms))
-            works_in.append(bool(terms))
-        for week in range(self.done, len(self.weeks)):
-            if works_in[week]:
-                keep_below(model, loads, works_in, week, returning=self.returning)
+            keep_below(model, loads, one, week, returning=self.returning)
 
 
 def _steps(course: Course) -> range:

@@ -202,6 +202,7 @@ class Exchanges:
             begin = f"it is a step of {relative}, and a session holds one of them"
         elif len(self.items) >= self.model.most_exercises:
             begin = f"the session already has {len(self.items)} exercises"
+            begin += f", and beside them it would need {clock(missing)} more" if missing > 0 else ""
         elif missing > 0:
             begin = f"beside the others it would need {clock(missing)} more"
         else:

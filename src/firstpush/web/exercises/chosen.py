@@ -1,0 +1,76 @@
+"""For whom and where exercises are looked at: an athlete, a cupboard and a venue of the club, or the reference body."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from typing import Any
+
+from firstpush.core.checks.bodies import reference_kit, reference_venue
+from firstpush.core.figure.palette import Look, look_for
+from firstpush.core.kit.kit_file import kit_from
+from firstpush.core.kit.venue_file import venue_from
+from firstpush.core.people.athlete_file import athlete_from
+from firstpush.core.setup.circumstances import Circumstances, circumstances
+from firstpush.sheets.catalogue import reference_case
+from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.kit.models import KitRecord, VenueRecord
+
+CASES_KEPT = 64
+
+
+@dataclass(frozen=True, kw_only=True)
+class ForWhom:
+    """Whose exercises, with what, where; what is None is taken from the reference body, cupboard and hall.
+
+    Without an athlete everything is of the reference: a cupboard alone sets nothing up.
+    """
+
+    athlete: AthleteRecord | None = None
+    kit: KitRecord | None = None
+    venue: VenueRecord | None = None
+    on: date | None = None
+
+    def contents(self) -> tuple[str | None, str | None, str | None, str | None]:
+        """Return athlete, kit, venue and day as text: everything that a set-up rests on beside the exercise."""
+        if self.athlete is None:
+            return (None, None, None, None)
+        return (
+            _text(self.athlete.document),
+            None if self.kit is None else _text(self.kit.document_in_use()),
+            None if self.venue is None else _text(self.venue.document),
+            None if self.on is None else self.on.isoformat(),
+        )
+
+    def case(self) -> Circumstances:
+        """Return what core computes with; the case of the same contents is made once.
+
+        Raises
+        ------
+        InputFileError
+            When a stored document no longer passes the reader of core.
+        """
+        return _case(*self.contents())
+
+    @property
+    def look(self) -> Look:
+        """How the person is drawn: the athlete always alike, nobody in particular by default."""
+        return Look() if self.athlete is None else look_for(self.athlete.name, sex=self.athlete.document.get("sex"))
+
+
+def _text(document: dict[str, Any]) -> str:
+    return json.dumps(document, sort_keys=True, ensure_ascii=False)
+
+
+@lru_cache(maxsize=CASES_KEPT)
+def _case(athlete: str | None, kit: str | None, venue: str | None, on: str | None) -> Circumstances:
+    if athlete is None:
+        return reference_case()
+    return circumstances(
+        athlete_from(json.loads(athlete), where="athlete"),
+        reference_kit() if kit is None else kit_from(json.loads(kit), where="kit"),
+        reference_venue() if venue is None else venue_from(json.loads(venue), where="venue"),
+        on=None if on is None else date.fromisoformat(on),
+    )
