@@ -84,9 +84,20 @@ def _exercise(each: Exercise, known: Mapping[str, Exercise]) -> list[str]:
     if each.watch_for:
         lines.append(f"- Watch for: {'; '.join(each.watch_for)}.")
     lines += [f"- {name}: {words}." for name, words in _steps(each, known)]
+    lines += [f"- Order: {words}." for words in _order(each, known)]
     lines += ["", "Doses, best first:", "", *(f"- {_dose(dose)}" for dose in each.doses)]
     lines += ["", *_cautions(each), "", *_evidence(each)]
     return lines
+
+
+def _order(each: Exercise, known: Mapping[str, Exercise]) -> list[str]:
+    found = ["comes first in its part"] if each.opens_part else []
+    if each.after_any:
+        earlier = [_link(known[id_]) if id_ in known else f"`{id_}`" for id_ in each.after_any]
+        found.append(f"only in a session that has {' or '.join(earlier)} before it")
+    if each.advanced:
+        found.append("not for a first time")
+    return found
 
 
 def _loads(each: Exercise) -> str:

@@ -1,7 +1,8 @@
 """Drawings, made once and kept as files: the same content is never drawn twice.
 
 For pages: ``figure_url(exercise, kind="card", athlete=record, kit=record, venue=record)`` goes into ``<img src>``;
-kind is "still" (start and end, distance and height lettered), "moving" or "card" (small, without lettering).
+kind is "still" (start and end, distance and height lettered), "moving", "card" (small, without lettering) or "curve"
+(the load over the movement; only where one is stated).
 Without an athlete the reference body is drawn; without kit or venue the reference ones are used.  What cannot be set
 up for the athlete is drawn as the bare movement.
 
@@ -42,7 +43,7 @@ from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.exercises.chosen import ForWhom
 from firstpush.web.kit.models import KitRecord, VenueRecord
 
-Kind = Literal["still", "moving", "card"]
+Kind = Literal["still", "moving", "card", "curve"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 DRAWN_AT_ONCE = 2
 """More would keep pages waiting: a small laptop has two cores."""
@@ -73,17 +74,22 @@ def figure_url(
     athlete, kit, venue : records, optional
         Of the club that looks at it.
     """
-    whom = ForWhom(athlete=athlete, kit=kit, venue=venue)
+    return address_of(exercise, ForWhom(athlete=athlete, kit=kit, venue=venue), kind=kind, side=side)
+
+
+def address_of(exercise: Exercise, whom: ForWhom, *, kind: Kind, side: Side | None = None) -> str:
+    """Return the address of a drawing of `exercise` for `whom`; for many drawings of one athlete, see `figure_url`."""
     asked: dict[str, Any] = {"side": side} if side else {}
-    records = {"athlete": athlete, "kit": kit, "venue": venue} if athlete is not None else {}
-    asked |= {name: record.pk for name, record in records.items() if record is not None}
+    if whom.athlete is not None:
+        records = {"athlete": whom.athlete, "kit": whom.kit, "venue": whom.venue}
+        asked |= {name: record.pk for name, record in records.items() if record is not None}
     asked["v"] = figure_key(exercise, whom, kind=kind, side=side)[:16]
     return f"{reverse('figure', kwargs={'slug': exercise.id, 'kind': kind})}?{urlencode(asked)}"
 
 
 def figure_key(exercise: Exercise, whom: ForWhom, *, kind: Kind, side: Side | None) -> str:
     """Return the key that a drawing of `exercise` is kept under."""
-    return content_key(kind, side, exercise, *whom.contents())
+    return content_key(kind, side, exercise, *whom.contents)
 
 
 def content_key(*parts: object) -> str:

@@ -8,7 +8,7 @@ the model little.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any, Literal
 
@@ -79,23 +79,12 @@ class DayModel:
 
     def solve(self, *, budget: float, gap: float) -> SolvedDays:
         """Return the best week found within `budget` deterministic seconds, or within `gap` of its bound."""
-        found = self._solve(budget=budget, gap=gap, strict=False)
-        if all(self.timing.total(day) <= self.rules.limit_s for day in found.days):
-            return found
-        # The first and the last of a part may not be one chain beside others: rare, so asked only when it happens.
-        strict = self._solve(budget=budget, gap=gap, strict=True)
-        if not strict.days:
-            return strict
-        bound = max(strict.worth, found.bound)
-        return replace(strict, bound=bound, status="proven best" if strict.worth == bound else "best found")
-
-    def _solve(self, *, budget: float, gap: float, strict: bool) -> SolvedDays:
         from ortools.sat.python import cp_model
 
         model = cp_model.CpModel()
         variables = _Variables()
         for day in range(self.rules.days):
-            self._add_day(model, variables, day, strict=strict)
+            self._add_day(model, variables, day)
         self._add_week(model, variables)
         model.maximize(sum(variables.worth))
         found = solve(model, budget=budget, gap=gap, seed=self.seed)
@@ -110,7 +99,7 @@ class DayModel:
         candidate = self.candidates[index]
         return Chosen(candidate=candidate, dose=candidate.exercise.doses[dose])
 
-    def _add_day(self, model: Any, variables: _Variables, day: int, *, strict: bool) -> None:
+    def _add_day(self, model: Any, variables: _Variables, day: int) -> None:
         known = self.candidates
         seconds = [whole_seconds(BEFORE_WE_START.value)]
         for index, candidate in enumerate(known):
@@ -123,7 +112,7 @@ class DayModel:
                 seconds.append(taken * self.timing.doing(chosen))
                 variables.worth.append(taken * (work_worth(chosen) - self.timing.side_changes(chosen)))
         model.add_bool_or([variables.present[day, index] for index in range(len(known))])
-        changing = self._changing(model, variables, day, strict=strict)
+        changing = self._changing(model, variables, day)
         variables.worth.append(-changing)
         model.add(sum(seconds) + changing <= self.rules.limit_s)
         for family in sorted({each.family for each in known if each.family is not None}):
@@ -136,12 +125,12 @@ class DayModel:
                 model.add_bool_or([*mine, missing])
                 variables.worth.append(-int(PART_MISSING.value) * missing)
 
-    def _changing(self, model: Any, variables: _Variables, day: int, *, strict: bool) -> Any:
+    def _changing(self, model: Any, variables: _Variables, day: int) -> Any:
         """Return the seconds of all changes of a day, the freeing at the end included."""
         known, present = self.candidates, variables.present
         alone = [self.timing.change(None, each) + self.timing.change(each, None) for each in known]
         seconds = sum(present[day, index] * each for index, each in enumerate(alone))
-        savings = self._savings()
+        savings = self.savings()
         for nodes in _connected(savings):
             number = {index: at for at, index in enumerate(nodes, start=1)}
             arcs = [(at, at, ~present[day, index]) for index, at in number.items()]
@@ -154,10 +143,10 @@ class DayModel:
                     seconds -= saved * pair
             # Chains of neighbours, as many as there are, each from the depot 0 and back.
             model.add_multiple_circuit(arcs)
-        self._keep_order(model, variables, day, strict=strict)
+        self._keep_order(model, variables, day)
         return seconds
 
-    def _savings(self) -> dict[tuple[int, int], int]:
+    def savings(self) -> dict[tuple[int, int], int]:
         """Return what each pair of neighbours in an allowed order saves, where it saves anything [s]."""
         change, known = self.timing.change, self.candidates
         found = {}
@@ -171,29 +160,53 @@ class DayModel:
                     found[one, two] = saved
         return found
 
-    def _keep_order(self, model: Any, variables: _Variables, day: int, *, strict: bool) -> None:
-        """Let only one pair lead from one part to another, and none over the head of a part between them.
-
-        `strict` lets a part be entered or left by a pair, not both: then no chain has to stand first and last.
-        """
+    def _keep_order(self, model: Any, variables: _Variables, day: int) -> None:
+        """Let only one pair lead from one part to another, and none over the head of a part between them."""
         places = [place(each.exercise) for each in self.candidates]
-        across: dict[tuple[int, int], list[Any]] = {}
+        leaving: dict[int, list[tuple[int, Any]]] = {}
+        entering: dict[int, list[tuple[int, Any]]] = {}
         for (on, one, two), pair in variables.pairs.items():
-            if on == day and places[one] != places[two]:
-                across.setdefault((places[one], places[two]), []).append(pair)
-        leaving: dict[int, list[Any]] = {}
-        entering: dict[int, list[Any]] = {}
-        for (first, last), pairs in across.items():
-            leaving.setdefault(first, []).extend(pairs)
-            entering.setdefault(last, []).extend(pairs)
+            if on != day or places[one] == places[two]:
+                continue
+            leaving.setdefault(places[one], []).append((one, pair))
+            entering.setdefault(places[two], []).append((two, pair))
             for index, between in enumerate(places):
-                if first < between < last:
-                    for pair in pairs:
-                        model.add_implication(pair, ~variables.present[day, index])
-        for here in sorted({*leaving, *entering}):
-            to, away = entering.get(here, []), leaving.get(here, [])
-            for pairs in ([*to, *away],) if strict else (to, away):
-                model.add_at_most_one(pairs)
+                if places[one] < between < places[two]:
+                    model.add_implication(pair, ~variables.present[day, index])
+        for pairs in (*leaving.values(), *entering.values()):
+            model.add_at_most_one([pair for _, pair in pairs])
+        for here in sorted(set(leaving) & set(entering)):
+            first, last = self._add_path(model, variables, day, [i for i, p in enumerate(places) if p == here])
+            for index, pair in entering[here]:
+                model.add_implication(pair, first[index])
+            for index, pair in leaving[here]:
+                model.add_implication(pair, last[index])
+
+    def _add_path(
+        self, model: Any, variables: _Variables, day: int, nodes: Sequence[int]
+    ) -> tuple[dict[int, Any], dict[int, Any]]:
+        """Put what is done of a part into one whole order; return what is its first and what its last.
+
+        Asked only of a part that can be both entered and left by a pair: its first and its last may be one exercise
+        only where nothing else is done of it.
+        """
+        at = {index: number for number, index in enumerate(nodes, start=1)}
+        first = {index: model.new_bool_var("") for index in nodes}
+        last = {index: model.new_bool_var("") for index in nodes}
+        arcs = [(0, 0, model.new_bool_var(""))]
+        for one in nodes:
+            arcs += [
+                (0, at[one], first[one]),
+                (at[one], 0, last[one]),
+                (at[one], at[one], ~variables.present[day, one]),
+            ]
+            for two in nodes:
+                if one != two:
+                    arcs.append((at[one], at[two], step := model.new_bool_var("")))
+                    if (day, one, two) in variables.pairs:
+                        model.add_implication(variables.pairs[day, one, two], step)
+        model.add_circuit(arcs)
+        return first, last
 
     def _add_week(self, model: Any, variables: _Variables) -> None:
         for group in side_classes(self.rules.offered):

@@ -117,7 +117,7 @@ class SetModel:
                         usual += load * work.sets
             loads.append(sum(terms))
             if self.weeks[week].kind in ("light", "test"):
-                model.add(loads[week] <= int(LIGHT_LOAD.value * usual))
+                model.add(loads[week] <= max(int(LIGHT_LOAD.value * usual), one.least[week]))
             keep_below(model, loads, one, week, returning=self.returning)
 
 
@@ -129,18 +129,25 @@ def keep_below(
     *,
     returning: Mapping[int, Return],
 ) -> None:
-    """Hold the load of a week within the rise over the weeks before it, and within the return after a break."""
-    if not one.trains[week]:
-        return
+    """Hold the load of a week within the rise over the weeks before it, and within the return after a break.
+
+    The shortest set is always allowed.
+    """
+    limits = []
     before = training_weeks_before(one.trains, week)
     if before:
-        percent = round(100 * (1.0 + WEEKLY_RISE.value))
-        model.add(loads[week] * 100 * len(before) <= percent * sum(loads[each] for each in before))
+        limits.append((100 + round(100 * WEEKLY_RISE.value), before))
     if week in returning:
-        back = returning[week]
         before = training_weeks_before(one.trains, first_week_back(returning, week))
         if before:
-            model.add(loads[week] * 100 * len(before) <= round(100 * back.share) * sum(loads[each] for each in before))
+            limits.append((round(100 * returning[week].share), before))
+    if not one.trains[week] or not limits:
+        return
+    least = model.new_bool_var("")
+    model.add(loads[week] <= one.least[week]).only_enforce_if(least)
+    for percent, weeks in limits:
+        allowed = percent * sum(loads[each] for each in weeks)
+        model.add(loads[week] * 100 * len(weeks) <= allowed).only_enforce_if(~least)
 
 
 def first_week_back(returning: Mapping[int, Return], week: int) -> int:

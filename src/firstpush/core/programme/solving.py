@@ -19,11 +19,14 @@ class SideLoads:
         Their load in each week done: seconds under load times thousandths of the first load.
     trains : tuple of bool
         For each week of the programme whether they train in it; the other weeks are no part of any mean.
+    least : tuple of int
+        For each week the load of its shortest set: so much is always allowed, or a small programme would never go on.
     """
 
     exercises: frozenset[str]
     done: tuple[int, ...]
     trains: tuple[bool, ...]
+    least: tuple[int, ...]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -28,7 +28,7 @@ from firstpush.core.programme.step_model import Course, StepModel
 LoadChange = Literal["first load", "as before", "one step", "lower", "light"]
 WEEKS_BUDGET = 2.0
 """Deterministic seconds of CP-SAT for sets and for steps, each."""
-WEEKS_GAP = 0.01
+WEEKS_GAP = 0.005
 """Share of the worth at which a better plan of the weeks is no longer sought."""
 MOST_STEPS = 12
 """Steps above the start: 1.1 to the twelfth is three times the first load, and then another exercise is due."""
@@ -153,14 +153,19 @@ def plan_weeks(
     returning = {at: back for at, back in returns(trains).items() if at >= over.weeks}
     names = sorted({each.exercise for week in weeks for day in week.days for each in day})
     courses = {name: _course(name, weeks, over, weights or {}, largest_share or {}) for name in names}
-    side_loads = _side_loads(weeks, over)
+    lowest = _lowest_loads(courses, weeks, over.weeks, returning)
+    side_loads = _side_loads(weeks, over, lowest)
+    # In an order that no mirror changes, and shoulders that are loaded alike once.
+    different = sorted(
+        set(side_loads.values()), key=lambda one: (sorted(one.exercises), one.done, one.trains, one.least)
+    )
     sets = SetModel(
         weeks,
         done=over.weeks,
-        lowest=_lowest_loads(courses, weeks, over.weeks, returning),
+        lowest=lowest,
         weights={name: course.weight for name, course in courses.items()},
         returning=returning,
-        side_loads=tuple(dict.fromkeys(side_loads.values())),
+        side_loads=different,
     ).solve(budget=WEEKS_BUDGET, gap=WEEKS_GAP, seed=seed)
     reduced = _with_sets(weeks, sets.sets, over.weeks)
     courses = {name: replace(course, sessions=_sessions(name, reduced)) for name, course in courses.items()}
@@ -169,7 +174,7 @@ def plan_weeks(
         done=over.weeks,
         courses=tuple(courses.values()),
         returning=returning,
-        side_loads=tuple(dict.fromkeys(side_loads.values())),
+        side_loads=different,
     ).solve(budget=WEEKS_BUDGET, gap=WEEKS_GAP, seed=seed)
     shares = {(name, week): share_after(step, start=courses[name].start) for (name, week), step in steps.steps.items()}
     return PlanOfWeeks(
@@ -244,7 +249,9 @@ def _sessions(name: str, weeks: Sequence[WeekOfWork]) -> tuple[int, ...]:
     )
 
 
-def _side_loads(weeks: Sequence[WeekOfWork], done: Done) -> dict[Side, SideLoads]:
+def _side_loads(
+    weeks: Sequence[WeekOfWork], done: Done, lowest: Mapping[tuple[str, int], int]
+) -> dict[Side, SideLoads]:
     """Return what loads each shoulder, and what did; equal where both are loaded alike."""
     found: dict[Side, SideLoads] = {}
     for side in SIDES:
@@ -253,11 +260,20 @@ def _side_loads(weeks: Sequence[WeekOfWork], done: Done) -> dict[Side, SideLoads
             sum(each.weekly_load for each in done.work if each.week == week and side in each.sides)
             for week in range(1, done.weeks + 1)
         )
-        planned = [any(side in each.sides for day in week.days for each in day) for week in weeks[done.weeks :]]
+        planned = [bool(_works(week, side)) for week in weeks[done.weeks :]]
         trains = (*(load > 0 for load in loads), *planned)
         if any(trains):
-            found[side] = SideLoads(exercises=ids, done=loads, trains=trains)
+            least = (0,) * done.weeks + tuple(
+                min((one.counted_seconds * lowest[one.exercise, at] for one in _works(weeks[at], side)), default=0)
+                for at in range(done.weeks, len(weeks))
+            )
+            found[side] = SideLoads(exercises=ids, done=loads, trains=trains, least=least)
     return found
+
+
+def _works(week: WeekOfWork, side: Side) -> list[WorkOnDay]:
+    """Return what loads a shoulder in a week."""
+    return [each for day in week.days for each in day if side in each.sides]
 
 
 def _lowest_loads(
@@ -348,12 +364,7 @@ def _work(chosen: WorkOnDay, reduced: WorkOnDay, share: int, before: int | None)
 
 
 def _load_of(week: WeekOfWork, side: Side, shares: Mapping[tuple[str, int], int], at: int) -> int:
-    return sum(
-        each.sets * each.counted_seconds * shares[each.exercise, at]
-        for day in week.days
-        for each in day
-        if side in each.sides
-    )
+    return sum(each.sets * each.counted_seconds * shares[each.exercise, at] for each in _works(week, side))
 
 
 def _largest(loads: Sequence[int], one: SideLoads, at: int, returning: Mapping[int, Return]) -> float | None:
@@ -367,4 +378,4 @@ def _largest(loads: Sequence[int], one: SideLoads, at: int, returning: Mapping[i
         before = training_weeks_before(one.trains, first_week_back(returning, at))
         back = largest_load([loads[each] for each in before], rise=returning[at].share - 1.0)
         allowed = allowed if back is None else min(allowed, back)
-    return allowed / FIRST_LOAD
+    return max(allowed, one.least[at]) / FIRST_LOAD

@@ -13,7 +13,7 @@ from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
 from firstpush.core.session.changes import change
 from firstpush.core.session.collide import Collision, collision
-from firstpush.core.session.explain import Exchanges
+from firstpush.core.session.explain import Exchanges, comes_after
 from firstpush.core.session.kinds import Kind, KindName, kind_named
 from firstpush.core.session.losses import listed
 from firstpush.core.session.model import Budget, SessionModel, Solved
@@ -236,6 +236,9 @@ def _none(
         if alone > model.limit_s:
             reason = f"alone it takes {clock(alone)}, and there are {clock(model.limit_s)}"
             out.append(LeftOut(exercise=candidate.exercise, reason=reason))
+        elif candidate.exercise.after_any:
+            reason = f"{comes_after(model, candidate)}; no one exercise makes room enough for it"
+            out.append(LeftOut(exercise=candidate.exercise, reason=reason))
     return Session(
         kind=kind,
         minutes=minutes,
@@ -262,7 +265,8 @@ def _collides(colliding: Collision) -> Notice:
 
 def _nothing(model: SessionModel, out: Sequence[LeftOut]) -> Notice:
     if model.candidates:
-        shortest = min(timeline([model.shortest(each)]).total_s for each in model.candidates)
+        first = [each for each in model.candidates if not each.exercise.after_any] or list(model.candidates)
+        shortest = min(timeline([model.shortest(each)]).total_s for each in first)
         return Notice(
             id="session-too-short",
             level="stop",

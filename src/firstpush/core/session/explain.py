@@ -196,8 +196,7 @@ class Exchanges:
         missing = self._beside(candidate) - self.model.limit_s
         openers = set(candidate.exercise.after_any)
         if openers and not openers & {each.candidate.id for each in self.items}:
-            titles = [each.exercise.title for each in self.model.candidates if each.id in openers]
-            begin = f"it comes only after {' or '.join(titles) or 'what cannot be done here'}"
+            begin = comes_after(self.model, candidate)
         elif relative is not None:
             begin = f"it is a step of {relative}, and a session holds one of them"
         elif len(self.items) >= self.model.most_exercises:
@@ -225,3 +224,9 @@ class Exchanges:
         places = range(len(self.items) + 1)
         new = together[-1]
         return min(self.timing.total((*self.items[:place], new, *self.items[place:])) for place in places)
+
+
+def comes_after(model: SessionModel, candidate: Candidate) -> str:
+    """Return after what an exercise comes, as a clause."""
+    titles = [each.exercise.title for each in model.candidates if each.id in candidate.exercise.after_any]
+    return f"it comes only after {' or '.join(titles) or 'what cannot be done here'}"

@@ -92,12 +92,16 @@ class Solved:
 
 @dataclass(kw_only=True)
 class _Variables:
-    """The CP-SAT model, its variables, its length [s], and for each wish its expression, lowest and highest value."""
+    """The CP-SAT model, its variables, its length [s], and for each wish its expression, lowest and highest value.
+
+    `nodes` of the circuit: 0 is start and end, every other one stands for these candidates, done one after the other.
+    """
 
     model: Any
     present: list[Any]
     options: dict[tuple[int, int], Any]
     arcs: dict[tuple[int, int], Any]
+    nodes: tuple[tuple[int, ...], ...]
     length: Any
     wishes: dict[WishName, tuple[Any, int, int]] = field(default_factory=dict)
 
@@ -263,21 +267,21 @@ class SessionModel:
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return items, bound
         following = {one: two for (one, two), arc in variables.arcs.items() if one != two and solver.boolean_value(arc)}
+        doses = {index: dose for (index, dose), on in variables.options.items() if solver.boolean_value(on)}
         found, node = [], following.get(0, 0)
         while node:
-            index = node - 1
-            dose = next(
-                dose for (which, dose), on in variables.options.items() if which == index and solver.boolean_value(on)
-            )
-            candidate = self.candidates[index]
-            found.append(Chosen(candidate=candidate, dose=candidate.exercise.doses[dose]))
+            for index in variables.nodes[node]:
+                if index in doses:
+                    candidate = self.candidates[index]
+                    found.append(Chosen(candidate=candidate, dose=candidate.exercise.doses[doses[index]]))
             node = following[node]
         return tuple(found), math.floor(solver.best_objective_bound + 1e-6)
 
     def _hint(self, model: Any, items: tuple[Chosen, ...]) -> None:
         variables = self._variables()
         index_of = {candidate.id: index for index, candidate in enumerate(self.candidates)}
-        nodes = [index_of[each.candidate.id] + 1 for each in items]
+        node_of = {index: node for node, inside in enumerate(variables.nodes) for index in inside}
+        nodes = list(dict.fromkeys(node_of[index_of[each.candidate.id]] for each in items))
         path = set(zip([0, *nodes], [*nodes, 0], strict=True))
         doses = {index_of[each.candidate.id]: each.candidate.exercise.doses.index(each.dose) for each in items}
         model.clear_hints()
@@ -306,18 +310,27 @@ class SessionModel:
             present.append(model.new_bool_var(""))
             model.add(sum(options[index, dose] for dose in range(len(candidate.exercise.doses))) == present[index])
 
+        nodes = _nodes(known)
+        there = [model.new_constant(1), *(_any_of(model, [present[index] for index in node]) for node in nodes[1:])]
+        for node, inside in enumerate(nodes):
+            # Unlike a wish, nothing pushes a node up: what is done must pass it.
+            for index in inside if len(inside) > 1 else ():
+                model.add_implication(present[index], there[node])
         arcs: dict[tuple[int, int], Any] = {}
-        changing = []
-        for one in range(len(known) + 1):
-            for two in range(len(known) + 1):
-                before, after = (known[node - 1] if node else None for node in (one, two))
+        changing = [present[index] * _own_setting_up(known[index]) for node in nodes if len(node) > 1 for index in node]
+        for one in range(len(nodes)):
+            for two in range(len(nodes)):
+                before, after = (known[nodes[node][0]] if node else None for node in (one, two))
                 if one == two:
-                    arcs[one, two] = ~present[one - 1] if one else model.new_constant(0)
+                    arcs[one, two] = ~there[one] if one else model.new_constant(0)
                 elif not _in_order(before, after):
                     continue
                 else:
                     arcs[one, two] = model.new_bool_var("")
-                    changing.append(arcs[one, two] * change(before=before, after=after).total_s)
+                    seconds = change(before=before, after=after).total_s
+                    if after is not None and len(nodes[two]) > 1:
+                        seconds -= _own_setting_up(after)
+                    changing.append(arcs[one, two] * seconds)
         for family in sorted({each.family for each in known if each.family is not None}):
             model.add_at_most_one(present[index] for index, each in enumerate(known) if each.family == family)
         if limited:
@@ -335,6 +348,7 @@ class SessionModel:
             present=present,
             options=options,
             arcs=arcs,
+            nodes=nodes,
             length=whole_seconds(BEFORE_WE_START.value) + sum(changing) + doing,
         )
         if limited:
@@ -469,6 +483,27 @@ def _in_order(before: Candidate | None, after: Candidate | None) -> bool:
     if before is None or after is None:
         return True
     return place_in_order(before.exercise) <= place_in_order(after.exercise)
+
+
+def _nodes(known: Sequence[Candidate]) -> tuple[tuple[int, ...], ...]:
+    """Return the nodes of the circuit: what is done without post, cuff and strap stands together, by its place.
+
+    A change to such an exercise depends on what was before only by freeing the chair, and a change from it on nothing:
+    in a cheapest order they can be done in a row, whatever their order.
+    """
+    alone: list[tuple[int, ...]] = []
+    loose: dict[int, list[int]] = {}
+    for index, each in enumerate(known):
+        if each.post is None and not each.blocked and each.attach == "hand" and each.strap == "none":
+            loose.setdefault(place_in_order(each.exercise), []).append(index)
+        else:
+            alone.append((index,))
+    return ((), *alone, *(tuple(together) for together in loose.values()))
+
+
+def _own_setting_up(candidate: Candidate) -> int:
+    """Return what setting up takes after an exercise that left nothing to take away [s]."""
+    return change(before=None, after=candidate).total_s
 
 
 def _any_of(model: Any, group: Sequence[Any]) -> Any:

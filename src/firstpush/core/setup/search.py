@@ -126,7 +126,7 @@ def search_setup(
         )
     target = target_for(ready.exercise, case.athlete, side=side, given=target_nm, today=case.today)
     outcomes: list[_Tried] = []
-    for form, strap, free_hand, support in _ways(ready.exercise, case, side):
+    for form, strap, free_hand, support in ways(ready.exercise, case, side):
         try:
             moved = movement(form, case.body, case.chair, side=side)
         except OutOfRangeError as error:
@@ -182,31 +182,34 @@ def _load_reached(tried: _Tried) -> float:
     return -abs(float(np.log(max(first.peak.value, 1e-6) / first.target.value)))
 
 
-_Way = tuple[Exercise, Strap, bool, tuple[str, ...]]
+Way = tuple[Exercise, Strap, bool, tuple[str, ...]]
+"""The exercise as it is done, the strap worn, whether the other hand holds the frame, and what was added in words."""
 
 
-def _ways(exercise: Exercise, case: Circumstances, side: Side) -> list[_Way]:
+def ways(exercise: Exercise, case: Circumstances, side: Side) -> list[Way]:
     """Return the ways to do an exercise here: with the band on a post, or where the post does not do, without one."""
-    ways = _supports(exercise, case, side)
+    found = _supports(exercise, case, side)
     if exercise.band_without_post is not None:
-        ways += _supports(replace(exercise, band=exercise.band_without_post), case, side)
-    return ways
+        found += _supports(replace(exercise, band=exercise.band_without_post), case, side)
+    return found
 
 
-def _supports(exercise: Exercise, case: Circumstances, side: Side) -> list[_Way]:
+def _supports(exercise: Exercise, case: Circumstances, side: Side) -> list[Way]:
     """Return the ways to support the athlete, least change first: as is, a strap, one arm, one arm and a strap."""
     worn = case.chair.strap
     order: tuple[Strap, ...] = ("none", "waist", "chest")
     stronger = [strap for strap in straps_at_hand(case) if order.index(strap) > order.index(worn)]
-    ways: list[_Way] = [(exercise, worn, False, ())]
-    ways += [(exercise, strap, False, (f"{strap} strap",)) for strap in stronger]
+    found: list[Way] = [(exercise, worn, False, ())]
+    found += [(exercise, strap, False, (f"{strap} strap",)) for strap in stronger]
     to_other_hand = exercise.band is not None and exercise.band.fixed_to == "other hand"
     free: Side = "left" if side == "right" else "right"
     if exercise.one_arm_variant and not to_other_hand and holds_the_frame(case.athlete, free):
         alone = one_arm(exercise)
-        ways.append((alone, worn, True, ("one arm, the other hand on the frame",)))
-        ways += [(alone, strap, True, ("one arm, the other hand on the frame", f"{strap} strap")) for strap in stronger]
-    return ways
+        found.append((alone, worn, True, ("one arm, the other hand on the frame",)))
+        found += [
+            (alone, strap, True, ("one arm, the other hand on the frame", f"{strap} strap")) for strap in stronger
+        ]
+    return found
 
 
 def _with_band(
@@ -227,7 +230,7 @@ def _with_band(
     places = anchors(use, bones, case.chair, case.venue, side=trial.side) if on_post else no_post(use)
     if not len(places.post):
         return _Tried(setups=(), failed={}, tried=0, sentence=no_place(case, trial))
-    trial, missing = _with_ball(case, trial, target)
+    trial, missing = with_ball(case, trial, target)
     if missing:
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     pull_lines = lines(use, bones, case.chair, side=trial.side, attach=trial.attach)
@@ -243,9 +246,7 @@ def _with_band(
     assert target is not None, "an exercise with a band names a load"
     measured = np.isfinite(grid.peak)
     _strike(standing, measured, "pull never measured", failed)
-    helps = measured & (np.nan_to_num(grid.lowest) < -0.25 * np.nan_to_num(grid.peak, nan=0.0))
-    wrong_way = measured & (np.nan_to_num(grid.peak) <= 0)
-    _strike(standing, ~(helps | wrong_way), "loads the opposite direction", failed)
+    _strike(standing, ~loads_opposite(grid), "loads the opposite direction", failed)
     ceiling = min(target.value * NEAR_ENOUGH.value, target.largest)
     lightest = float(np.min(grid.peak[standing], initial=np.inf))
     if target.kind == "try-out" and lightest > ceiling:
@@ -262,6 +263,13 @@ def _with_band(
         setups = tuple(said_lighter(setup, failed) for setup in setups)
     sentence = "" if setups else why_none(grid, target, failed)
     return _Tried(setups=setups, failed=failed, tried=int(standing.size if looked else 0), sentence=sentence)
+
+
+def loads_opposite(grid: BandGrid) -> NDArray[np.bool_]:
+    """Return where (P, S, A) the band would help the movement, not load it; False where its pull is not known."""
+    measured = np.isfinite(grid.peak)
+    helps = np.nan_to_num(grid.lowest) < -0.25 * np.nan_to_num(grid.peak, nan=0.0)
+    return np.asarray(measured & (helps | (np.nan_to_num(grid.peak) <= 0)))
 
 
 def _strike(standing: NDArray[np.bool_], kept: NDArray[np.bool_], wrong: str, failed: dict[str, int]) -> None:
@@ -410,7 +418,7 @@ def _without_band(
     missing = what_is_missing(case, trial, use_post=trial.exercise.needs.post)
     if missing:
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
-    trial, missing = _with_ball(case, trial, target)
+    trial, missing = with_ball(case, trial, target)
     if missing:
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     load = load_of(case, trial, target)
@@ -443,7 +451,7 @@ def _too_heavy_today(case: Circumstances, done: ExerciseSetup) -> str:
     return ""
 
 
-def _with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tuple[Trial, str]:
+def with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tuple[Trial, str]:
     """Return the trial with the ball that its exercise uses, or the sentence that says which is missing."""
     use = trial.exercise.ball
     if use is None:

@@ -109,8 +109,37 @@ def sampled(
     Samples
     """
     frames = limiting.frames.start + _frames(load[limiting.frames.start : limiting.frames.stop])
-    bones = _shaken(body, chair, _picked(moved.posture, frames), drawn)
-    named = named_load(limiting.loads, body, bones, side=side, attach=attach)
+    loads, pull = _loads_and_pulls(
+        exercise,
+        body,
+        chair,
+        _picked(moved.posture, frames),
+        loads=limiting.loads,
+        side=side,
+        attach=attach,
+        band=band,
+        ball_mass=ball_mass,
+        drawn=drawn,
+    )
+    return Samples(peak=loads.max(axis=-1), pull=None if pull is None else pull.max(axis=-1))
+
+
+def _loads_and_pulls(
+    exercise: Exercise,
+    body: BodySize,
+    chair: Chair,
+    posture: Posture,
+    *,
+    loads: str,
+    side: Side,
+    attach: dict[Side, Attach],
+    band: BandSetup | None,
+    ball_mass: float,
+    drawn: Draws,
+) -> tuple[Array, Array | None]:
+    """Return load [N·m] and largest pull on an arm [N] of every sample in every frame of `posture`, (N, F')."""
+    bones = _shaken(body, chair, posture, drawn)
+    named = named_load(loads, body, bones, side=side, attach=attach)
     assert named is not None, "ranges are only asked for where a load is named"
     forces: dict[Side, Array] = {}
     pull = None
@@ -128,12 +157,46 @@ def sampled(
             for line in pull_lines
         )
         forces = forces_on_arms(pull_lines, anchor, tension)
-        pull = np.max([np.linalg.norm(force, axis=-1).max(axis=-1) for force in forces.values()], axis=0)
+        pull = np.max([np.linalg.norm(force, axis=-1) for force in forces.values()], axis=0)
     if ball_mass:
         weight = np.zeros((*bones.neck.shape[:-1], 3))
         weight[..., 2] = -ball_mass * GRAVITY.value
         forces[side] = forces.get(side, 0.0) + weight
-    return Samples(peak=named.of(forces).max(axis=-1), pull=pull)
+    return named.of(forces), pull
+
+
+def load_ranges(setup: ExerciseSetup, *, frames: Array, loads: str, rng: np.random.Generator) -> Array:
+    """Return the range that nine of ten samples of the load lie in, frame by frame, lower and upper, (2, F') [N·m].
+
+    Parameters
+    ----------
+    setup : ExerciseSetup
+        With a stated load.
+    frames : array of int (F',)
+        Frames of the movement.
+    loads : str
+        Axis that is loaded in these frames.
+    rng : numpy Generator
+        The same as for `with_ranges` draws the same errors.
+    """
+    drawn = draws(rng)
+    found = []
+    # A few frames at a time: all at once would take hundreds of megabytes.
+    for start in range(0, len(frames), FRAMES_LOOKED_AT):
+        of_frames, _ = _loads_and_pulls(
+            setup.exercise,
+            setup.body,
+            setup.chair,
+            _picked(setup.movement.posture, frames[start : start + FRAMES_LOOKED_AT]),
+            loads=loads,
+            side=setup.side,
+            attach=setup.attach,
+            band=setup.band,
+            ball_mass=setup.ball.mass if setup.ball else 0.0,
+            drawn=drawn,
+        )
+        found.append(np.quantile(of_frames, QUANTILES, axis=0))
+    return np.concatenate(found, axis=-1)
 
 
 def estimate(value: float, samples: Array, unit: str) -> Estimate:

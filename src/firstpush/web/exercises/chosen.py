@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
+
+from django.utils import timezone
 
 from firstpush.core.checks.bodies import reference_kit, reference_venue
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.kit.kit_file import kit_from
 from firstpush.core.kit.venue_file import venue_from
+from firstpush.core.people.age import may_be_junior
+from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.athlete_file import athlete_from
 from firstpush.core.setup.circumstances import Circumstances, circumstances
 from firstpush.sheets.catalogue import reference_case
@@ -20,8 +24,11 @@ from firstpush.web.kit.models import KitRecord, VenueRecord
 
 CASES_KEPT = 64
 
+Contents = tuple[str | None, str | None, str | None, bool]
+"""Athlete, kit and venue as text, and whether the athlete is a junior."""
 
-@dataclass(frozen=True, kw_only=True)
+
+@dataclass(kw_only=True)
 class ForWhom:
     """Whose exercises, with what, where; what is None is taken from the reference body, cupboard and hall.
 
@@ -31,17 +38,19 @@ class ForWhom:
     athlete: AthleteRecord | None = None
     kit: KitRecord | None = None
     venue: VenueRecord | None = None
-    on: date | None = None
+    on: date = field(default_factory=timezone.localdate)
 
-    def contents(self) -> tuple[str | None, str | None, str | None, str | None]:
-        """Return athlete, kit, venue and day as text: everything that a set-up rests on beside the exercise."""
+    @cached_property
+    def contents(self) -> Contents:
+        """What a set-up rests on beside the exercise, as text; of the day only whether the athlete is a junior."""
         if self.athlete is None:
-            return (None, None, None, None)
+            return (None, None, None, False)
+        document = _text(self.athlete.document)
         return (
-            _text(self.athlete.document),
+            document,
             None if self.kit is None else _text(self.kit.document_in_use()),
             None if self.venue is None else _text(self.venue.document),
-            None if self.on is None else self.on.isoformat(),
+            may_be_junior(_athlete(document), on=self.on),
         )
 
     def case(self) -> Circumstances:
@@ -52,7 +61,7 @@ class ForWhom:
         InputFileError
             When a stored document no longer passes the reader of core.
         """
-        return _case(*self.contents())
+        return case_of(self.contents, self.on)
 
     @property
     def look(self) -> Look:
@@ -65,12 +74,19 @@ def _text(document: dict[str, Any]) -> str:
 
 
 @lru_cache(maxsize=CASES_KEPT)
-def _case(athlete: str | None, kit: str | None, venue: str | None, on: str | None) -> Circumstances:
+def _athlete(document: str) -> Athlete:
+    return athlete_from(json.loads(document), where="athlete")
+
+
+@lru_cache(maxsize=CASES_KEPT)
+def case_of(contents: Contents, on: date) -> Circumstances:
+    """Return the case of `contents` on a day; see `ForWhom.case`."""
+    athlete, kit, venue, _ = contents
     if athlete is None:
         return reference_case()
     return circumstances(
-        athlete_from(json.loads(athlete), where="athlete"),
+        _athlete(athlete),
         reference_kit() if kit is None else kit_from(json.loads(kit), where="kit"),
         reference_venue() if venue is None else venue_from(json.loads(venue), where="venue"),
-        on=None if on is None else date.fromisoformat(on),
+        on=on,
     )

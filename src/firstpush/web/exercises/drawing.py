@@ -1,0 +1,101 @@
+"""Drawings of one exercise for an athlete or the reference body, from the same set-up as the numbers beside it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+from firstpush.core.errors import OutOfRangeError
+from firstpush.core.exercises.definition import Exercise
+from firstpush.core.figure.from_setup import scene_of
+from firstpush.core.figure.moment_curve import draw_moment_curve, moment_curve
+from firstpush.core.figure.moving import draw_moving
+from firstpush.core.figure.still import draw_still
+from firstpush.core.people.athlete import Side
+from firstpush.core.session.prepare import prepare
+from firstpush.core.setup.result import ExerciseSetup
+from firstpush.sheets.drawn import bare_scene, is_chain
+from firstpush.sheets.make import moving_figure
+from firstpush.sheets.small_figures import small_figure
+from firstpush.sheets.words import figure_words
+from firstpush.web.exercises.chosen import ForWhom
+from firstpush.web.exercises.possible import setups_with_ranges
+from firstpush.web.figures import Kind, figure_key, kept
+
+WIDTH_MM, HEIGHT_MM = 136.0, 78.0
+CARD_MM = (60.0, 36.0)
+CHAIN_WIDTH_MM = 180.0
+"""A chain has a panel for every pose."""
+
+
+def figure(exercise: Exercise, whom: ForWhom, *, kind: Kind, side: Side | None) -> str:
+    """Return the drawing of `exercise` as SVG, drawn or kept.
+
+    Raises
+    ------
+    FirstpushError
+        When it cannot be posed, for the athlete nor for the reference body.
+    """
+    key = figure_key(exercise, whom, kind=kind, side=side)
+    return kept(key, partial(draw, exercise, whom, kind=kind, side=side), of=whom.athlete)
+
+
+def draw(exercise: Exercise, whom: ForWhom, *, kind: Kind, side: Side | None) -> str:
+    """Draw `exercise` set up for `whom`; what cannot be set up, as the bare movement; see `figure`."""
+    setups = setups_with_ranges(exercise, whom) if kind == "curve" else setups_of(exercise, whom)
+    setup = setups.get(side) if side else next(iter(setups.values()), None)
+    if kind == "curve":
+        return _curve(setup)
+    if setup is not None:
+        return _set_up(setup, whom, kind)
+    try:
+        return _bare(exercise, whom, kind)
+    except OutOfRangeError:
+        if whom.athlete is None:
+            raise
+        # A body that cannot take the pose: the movement is seen on another.
+        return _bare(exercise, ForWhom(), kind)
+
+
+def setups_of(exercise: Exercise, whom: ForWhom) -> dict[Side, ExerciseSetup]:
+    """Return the set-ups of one exercise alone, by side, the one that begins first; empty where there is none."""
+    found = prepare(whom.case(), [exercise], keep=[exercise.id]).setups
+    return {side: setup for (_, side), setup in found.items()}
+
+
+def _set_up(setup: ExerciseSetup, whom: ForWhom, kind: Kind) -> str:
+    look = whom.look
+    if kind == "moving":
+        return moving_figure(setup, look)
+    if kind == "card":
+        return small_figure(setup, look)
+    width = CHAIN_WIDTH_MM if is_chain(setup.exercise) else WIDTH_MM
+    scene, title = scene_of(setup, look=look), setup.exercise.title
+    return draw_still(scene, width_mm=width, title=title, description=figure_words(setup))
+
+
+def _curve(setup: ExerciseSetup | None) -> str:
+    curve = None if setup is None else moment_curve(setup)
+    if setup is None or curve is None:
+        raise OutOfRangeError(
+            "no load is stated here, so that there is no curve of it; exercises with a load have one. Choose such."
+        )
+    return draw_moment_curve(curve, title=f"Load over the movement: {setup.exercise.title}")
+
+
+def _bare(exercise: Exercise, whom: ForWhom, kind: Kind) -> str:
+    scene = replace(bare_scene(exercise, whom.case()), look=whom.look)
+    title, description = exercise.title, f"Start and end, without a band. {exercise.summary}"
+    if kind == "moving":
+        dose = exercise.doses[0]
+        return draw_moving(
+            scene,
+            title=title,
+            description=description,
+            out_s=dose.out_s,
+            hold_s=dose.hold_s,
+            back_s=dose.back_s,
+            loop=exercise.circle is not None,
+        )
+    width, height = CARD_MM if kind == "card" else (WIDTH_MM, HEIGHT_MM)
+    return draw_still(scene, width_mm=width, height_mm=height, title=title, description=description)
