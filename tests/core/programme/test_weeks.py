@@ -23,6 +23,7 @@ from week_cases import (
     shortest_set,
     week,
     work,
+    works_of,
 )
 
 from firstpush.core.errors import OutOfRangeError
@@ -84,7 +85,8 @@ def test_every_rule_of_the_weeks_is_kept(weeks: list[WeekOfWork], share: float, 
                 assert [load for _, load in sessions[max(0, at - 2) : at]] == [last, last], f"{name} steps too soon"
                 assert weeks[this_week - 1].kind == "training"
             if here < last * 0.999:
-                assert plan.weeks[this_week - 1 - over].back is not None, f"{name} goes down without a break"
+                between = plan.weeks[max(0, last_week - over) : this_week - over]
+                assert any(each.back is not None for each in between), f"{name} goes down without a break"
     for planned in plan.weeks:
         sets = sum(each.sets for day in planned.days for each in day)
         chosen = sum(each.chosen_sets for day in planned.days for each in day)
@@ -103,10 +105,11 @@ def test_a_light_week_is_lower_than_its_neighbours(weeks: list[WeekOfWork], kind
     plan = plan_weeks([full, full, replace(full, kind=kind), full])
     for side in SIDES:
         _, before, light, after = (load_of(each, side) for each in plan.weeks)
-        if before:
-            assert light < before
-            assert light < after
-            assert light <= Fraction(7, 10) * before
+        if sum(each.sets for each in works_of(plan.weeks[0], side)) < 4:
+            continue  # three sets cannot be made a third fewer and come back a fifth at a time
+        assert light < before
+        assert light < after
+        assert light <= Fraction(7, 10) * before
 
 
 @settings(max_examples=30, deadline=None)

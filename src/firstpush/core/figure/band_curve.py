@@ -41,7 +41,7 @@ def largest_pull(band: Band) -> float:
     return max([top, *(pull.force for pull in band.pulls)])
 
 
-def draw_band_curve(band: Band, *, top: float | None = None) -> str:
+def draw_band_curve(band: Band, *, top: float | None = None, longest: float | None = None) -> str:
     """Return an SVG of the pull of one strand of `band` over its elongation, from slack to its limit.
 
     Points are what was measured.  The curve is the fitted law, whole where the law rests on pulls and dashed beyond;
@@ -53,6 +53,8 @@ def draw_band_curve(band: Band, *, top: float | None = None) -> str:
         The band; without pulls the axes stay empty.
     top : float, optional
         Pull at the top of the scale, for drawings that are compared; left out, `largest_pull` of this band [N].
+    longest : float, optional
+        Elongation at the end of the scale, fraction of slack length; left out, the band's limit.
 
     Returns
     -------
@@ -62,7 +64,7 @@ def draw_band_curve(band: Band, *, top: float | None = None) -> str:
     Raises
     ------
     OutOfRangeError
-        When `top` is less than what must be drawn.
+        When `top` or `longest` is less than what must be drawn.
     """
     needed = largest_pull(band)
     if top is not None and top < needed:
@@ -70,7 +72,13 @@ def draw_band_curve(band: Band, *, top: float | None = None) -> str:
             f"a scale up to {top:g} N cannot show the band {band.name!r}, which pulls {needed:.0f} N at its limit; "
             f"{needed:.0f} N or more is allowed. Give the largest of all bands that are drawn beside each other."
         )
-    plot = _Plot(longest=max(band.limit_elongation, DOUBLE_LENGTH), top=needed if top is None else top)
+    reach = max(band.limit_elongation, DOUBLE_LENGTH)
+    if longest is not None and longest < reach:
+        raise OutOfRangeError(
+            f"a scale up to {100 * longest:g} % cannot show the band {band.name!r}; {100 * reach:g} % or more is "
+            "allowed. Give the largest limit of all bands that are drawn beside each other, and 100 % or more."
+        )
+    plot = _Plot(longest=reach if longest is None else longest, top=needed if top is None else top)
     law = fit_band(band)
     body = plot.axes() + plot.marks(band.limit_elongation)
     body += plot.curve(law) if law.relative_spread is not None else plot.nothing_pulled()
@@ -111,6 +119,10 @@ class _Plot:
 
     def x(self, elongation: float) -> float:
         return LEFT_MM + elongation / self._longest * (WIDTH_MM - LEFT_MM - RIGHT_MM)
+
+    def along(self, width: float) -> float:
+        """Return the elongation that `width` [mm] stands for."""
+        return width * self._longest / (WIDTH_MM - LEFT_MM - RIGHT_MM)
 
     def y(self, force: float) -> float:
         return HEIGHT_MM - BOTTOM_MM - force / self._top * (HEIGHT_MM - TOP_MM - BOTTOM_MM)
@@ -182,11 +194,15 @@ class _Plot:
         at = min(DOUBLE_LENGTH, law.limit_elongation)
         pull = float(law.tension(1.0 + at))
         words = describe_pull(law).partition(" at ")[0]
-        high = LETTERS_PT * MM_PER_POINT
-        below = self.y(pull * (1 - half)) + 1.9 + 0.8 * high
-        # Right of the line and below the curve is free, unless the band is so weak that the baseline is near.
-        if below < self.y(0.0) - 1.0 and self.x(at) + 1.2 + text_width(words, LETTERS_PT) < WIDTH_MM - RIGHT_MM:
+        high, wide = LETTERS_PT * MM_PER_POINT, text_width(words, LETTERS_PT)
+        below, base = self.y(pull * (1 - half)) + 1.9 + 0.8 * high, self.y(0.0)
+        # Right of the line and below the curve is free, unless the band is so weak that the baseline is near or the
+        # line is the last; then the foot of the line, and else above the curve.
+        room_at_foot = base - self.y(float(law.tension(1.0 + max(0.0, at - self.along(wide + 1.2)))) * (1 - half))
+        if below < base - 1.0 and self.x(at) + 1.2 + wide < WIDTH_MM - RIGHT_MM:
             x, y, anchor = self.x(at) + 1.2, below, "start"
+        elif room_at_foot > high + 3.0:
+            x, y, anchor = self.x(at) - 1.2, base - 1.6, "end"
         else:
             x, y, anchor = self.x(at) - 1.2, self.y(pull * (1 + half)) - 1.4, "end"
         letters = text_at(words, x=x, y=y, size_pt=LETTERS_PT, colour=ACCENT, anchor=anchor, bold=True)

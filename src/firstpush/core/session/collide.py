@@ -17,6 +17,7 @@ from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
 from firstpush.core.session.kinds import Kind, with_sets
 from firstpush.core.session.losses import listed
 from firstpush.core.session.model import Budget, SessionModel
+from firstpush.core.session.model_wishes import training
 from firstpush.core.session.order import cheapest_order
 from firstpush.core.session.timeline import clock, work_seconds
 from firstpush.core.session.timing import Timing
@@ -201,7 +202,8 @@ class _Judge:
         model = SessionModel(relevant, limit_s=_LONG, kind=self.kind, asked=asked)
         # A side counts only where something known can train it, whatever is left out.
         if any(
-            set(self._sides(aim, list(known.values()))) - set(model.training(aim)) or not model.training(aim)
+            set(self._sides(aim, list(known.values()))) - set(training(model.candidates, aim))
+            or not training(model.candidates, aim)
             for aim in aims
         ):
             return None

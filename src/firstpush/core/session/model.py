@@ -9,27 +9,21 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
-from firstpush.core.exercises.definition import PARTS
-from firstpush.core.people.athlete import Side
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.changes import BEFORE_WE_START, change, whole_seconds
 from firstpush.core.session.kinds import Kind, kind_named, most_exercises
+from firstpush.core.session.model_wishes import Variables, any_of, training, write_wishes
 from firstpush.core.session.order import can_be_ordered, cheapest_order
-from firstpush.core.session.timeline import doing_seconds, side_change_seconds, timeline, work_seconds
+from firstpush.core.session.timeline import doing_seconds, timeline
 from firstpush.core.session.wishes import (
-    RATIO_STEP,
     WISHES,
     Measure,
     Served,
     WishName,
-    balanced_sides,
-    fit_of,
-    is_anterior,
-    is_posterior,
     place_in_order,
     served_by,
 )
@@ -90,22 +84,6 @@ class Solved:
         return all(level.proven for level in self.levels)
 
 
-@dataclass(kw_only=True)
-class _Variables:
-    """The CP-SAT model, its variables, its length [s], and for each wish its expression, lowest and highest value.
-
-    `nodes` of the circuit: 0 is start and end, every other one stands for these candidates, done one after the other.
-    """
-
-    model: Any
-    present: list[Any]
-    options: dict[tuple[int, int], Any]
-    arcs: dict[tuple[int, int], Any]
-    nodes: tuple[tuple[int, ...], ...]
-    length: Any
-    wishes: dict[WishName, tuple[Any, int, int]] = field(default_factory=dict)
-
-
 class SessionModel:
     """All sessions from `candidates` that take no longer than `limit_s` and do what is asked.
 
@@ -137,7 +115,7 @@ class SessionModel:
         kind = kind if kind is not None else kind_named("before training")
         self.measure = Measure(offered=self.candidates, kind=kind, asked=self.asked)
         self.seed = seed
-        self._built: _Variables | None = None
+        self._built: Variables | None = None
 
     @property
     def most_exercises(self) -> int:
@@ -291,12 +269,12 @@ class SessionModel:
             if one != two:
                 model.add_hint(arc, (one, two) in path)
 
-    def _variables(self, *, limited: bool = True) -> _Variables:
+    def _variables(self, *, limited: bool = True) -> Variables:
         if self._built is None:
             self._built = self._build(limited=limited)
         return self._built
 
-    def _build(self, *, limited: bool) -> _Variables:
+    def _build(self, *, limited: bool) -> Variables:
         from ortools.sat.python import cp_model
 
         model = cp_model.CpModel()
@@ -311,7 +289,7 @@ class SessionModel:
             model.add(sum(options[index, dose] for dose in range(len(candidate.exercise.doses))) == present[index])
 
         nodes = _nodes(known)
-        there = [model.new_constant(1), *(_any_of(model, [present[index] for index in node]) for node in nodes[1:])]
+        there = [model.new_constant(1), *(any_of(model, [present[index] for index in node]) for node in nodes[1:])]
         for node, inside in enumerate(nodes):
             # Unlike a wish, nothing pushes a node up: what is done must pass it.
             for index in inside if len(inside) > 1 else ():
@@ -343,7 +321,7 @@ class SessionModel:
         # The start has no loop of its own: the empty session is no session.
         model.add_circuit([(one, two, arc) for (one, two), arc in arcs.items() if one or two])
         doing = sum(variable * doing_seconds(chosen[key]) for key, variable in options.items())
-        variables = _Variables(
+        variables = Variables(
             model=model,
             present=present,
             options=options,
@@ -354,10 +332,10 @@ class SessionModel:
         if limited:
             model.add(variables.length <= self.limit_s)
         self._ask(variables)
-        self._wish(variables, chosen, sum(changing))
+        write_wishes(variables, chosen, measure=self.measure, changing=sum(changing), limit_s=self.limit_s)
         return variables
 
-    def _ask(self, variables: _Variables) -> None:
+    def _ask(self, variables: Variables) -> None:
         """Hold the model to what is asked by hand."""
         model, doses = variables.model, dict(self.asked.doses)
         for index, candidate in enumerate(self.candidates):
@@ -371,112 +349,10 @@ class SessionModel:
                     if name != doses[candidate.id]:
                         model.add(variables.options[index, dose] == 0)
         for aim in self.asked.aims:
-            for group in self.training(aim).values():
+            for group in training(self.candidates, aim).values():
                 model.add_bool_or([variables.present[index] for index in group])
-            if not self.training(aim):
+            if not training(self.candidates, aim):
                 model.add_bool_or([])
-
-    def training(self, aim: str) -> dict[Side, list[int]]:
-        """Return the numbers of the candidates that train `aim`, by side; only sides that something can train."""
-        found: dict[Side, list[int]] = {}
-        for index, candidate in enumerate(self.candidates):
-            if aim in candidate.exercise.aims:
-                for side in candidate.sides:
-                    found.setdefault(side, []).append(index)
-        return found
-
-    def _wish(self, variables: _Variables, chosen: dict[tuple[int, int], Chosen], changing: Any) -> None:
-        """Write the wishes as expressions, with the least and the most that each can be."""
-        model, known, options, present = variables.model, self.candidates, variables.options, variables.present
-        measure, wishes = self.measure, variables.wishes
-
-        filled = []
-        for part in PARTS:
-            group = [present[index] for index, each in enumerate(known) if each.exercise.part == part]
-            if group:
-                filled.append(_any_of(model, group))
-        wishes["parts"] = (sum(filled), 0, len(filled))
-
-        lacking, most_lacking = [], 0
-        ratio = round(RATIO_STEP * self.asked.back_to_front)
-        for side in balanced_sides(known):
-            mine = [key for key in options if side in known[key[0]].sides]
-            back = sum(options[key] * chosen[key].dose.sets for key in mine if is_posterior(known[key[0]].exercise))
-            front = sum(options[key] * chosen[key].dose.sets for key in mine if is_anterior(known[key[0]].exercise))
-            most = ratio * sum(chosen[key].dose.sets for key in mine)
-            lacking.append(model.new_int_var(0, most, ""))
-            most_lacking += most
-            model.add(lacking[-1] >= ratio * front - RATIO_STEP * back)
-        wishes["balance"] = (-sum(lacking), -most_lacking, 0)
-
-        kept = {key: measure.kept(each) for key, each in chosen.items()}
-        most_kept = sum(max(kept[key] for key in kept if key[0] == index) for index in range(len(known)))
-        wishes["unchanged"] = (sum(options[key] * worth for key, worth in kept.items() if worth), 0, most_kept)
-
-        due, aims, due_most = [], [], 0
-        for aim in sorted({aim for each in known for aim in each.exercise.aims}):
-            for group in self.training(aim).values():
-                trained = _any_of(model, [present[index] for index in group])
-                if aim in measure.due:
-                    due.append(trained)
-                    due_most += 1
-                weight = measure.weight(aim)
-                if weight:
-                    aims += [weight * trained, weight * self._in_full(variables, chosen, group)]
-        most_aims = 2 * sum(
-            measure.weight(aim) * len(self.training(aim))
-            for aim in {aim for each in known for aim in each.exercise.aims}
-        )
-        wishes["due"] = (sum(due), 0, due_most)
-        wishes["aims"] = (sum(aims), 0, most_aims)
-
-        wishes["even sides"] = self._even_sides(variables, chosen)
-        new = [present[index] for index, each in enumerate(known) if measure.is_new(each)]
-        wishes["familiar"] = (-sum(new), -len(new), 0)
-        stale = measure.asked.stale()
-        old = [present[index] for index, each in enumerate(known) if each.id in stale]
-        wishes["change"] = (-sum(old), -len(old), 0)
-
-        all_of = {index: [each for (which, _), each in chosen.items() if which == index] for index in range(len(known))}
-        wishes["fit"] = (
-            sum(variable * fit_of(chosen[key]) for key, variable in options.items()),
-            0,
-            sum(max(map(fit_of, each)) for each in all_of.values()),
-        )
-        wishes["work"] = (
-            sum(variable * work_seconds(chosen[key]) for key, variable in options.items()),
-            0,
-            min(self.limit_s, sum(max(map(work_seconds, each)) for each in all_of.values())),
-        )
-        inside = sum(variable * side_change_seconds(chosen[key]) for key, variable in options.items())
-        wishes["setting up"] = (-(changing + inside), -self.limit_s, 0)
-
-    def _in_full(self, variables: _Variables, chosen: dict[tuple[int, int], Chosen], group: Sequence[int]) -> Any:
-        """Return a variable that may be 1 only where the exercises of `group` have the sets of a fully trained aim."""
-        keys = [key for key in chosen if key[0] in group]
-        enough = self.measure.kind.full_sets
-        if enough == 1:
-            return _any_of(variables.model, [variables.present[index] for index in group])
-        full = variables.model.new_bool_var("")
-        credit = sum(variables.options[key] * self.measure.credit(chosen[key]) for key in keys)
-        variables.model.add(credit >= enough * full)
-        return full
-
-    def _even_sides(self, variables: _Variables, chosen: dict[tuple[int, int], Chosen]) -> tuple[Any, int, int]:
-        sign = self.measure.uneven
-        worth = {
-            key: sum(sign[side] * each.dose.sets for side in each.candidate.sides)
-            for key, each in chosen.items()
-            if sign is not None and each.candidate.exercise.part == "strength" and len(each.candidate.sides) == 1
-        }
-        if not worth:
-            return 0, 0, 0
-        most = sum(abs(each) for each in worth.values())
-        difference = variables.model.new_int_var(0, most, "")
-        more = sum(variables.options[key] * each for key, each in worth.items())
-        variables.model.add(difference >= more)
-        variables.model.add(difference >= -more)
-        return -difference, -most, 0
 
 
 def _in_order(before: Candidate | None, after: Candidate | None) -> bool:
@@ -504,12 +380,3 @@ def _nodes(known: Sequence[Candidate]) -> tuple[tuple[int, ...], ...]:
 def _own_setting_up(candidate: Candidate) -> int:
     """Return what setting up takes after an exercise that left nothing to take away [s]."""
     return change(before=None, after=candidate).total_s
-
-
-def _any_of(model: Any, group: Sequence[Any]) -> Any:
-    """Return a variable that may be 1 only where one of `group` is; a wish pushes it up."""
-    if len(group) == 1:
-        return group[0]
-    one = model.new_bool_var("")
-    model.add_bool_or([*group, ~one])
-    return one

@@ -50,6 +50,8 @@ class Narrowed:
     title: str
     before: tuple[float, float]
     after: tuple[float, float]
+    to_begin_with: bool = False
+    """Whether it is the load wanted to begin with, rather than the load that a set-up gives."""
 
     @property
     def share(self) -> float:
@@ -58,9 +60,15 @@ class Narrowed:
         return 0.0 if before <= 0 else max(0.0, 1.0 - after / before)
 
     def __str__(self) -> str:
-        digits = 0 if self.after[1] - self.after[0] >= 1 else 1
-        before, after = (f"{low:.{digits}f}-{high:.{digits}f}" for low, high in (self.before, self.after))
-        return f"from {before} to {after} N·m"
+        before, after = (_range(each, 0) for each in (self.before, self.after))
+        if before == after or self.after[1] - self.after[0] < 1:
+            before, after = (_range(each, 1) for each in (self.before, self.after))
+        load = "load to begin with" if self.to_begin_with else "load"
+        return f"the {load} of {self.title}, from {before} to {after} N·m"
+
+
+def _range(ends: tuple[float, float], digits: int) -> str:
+    return f"{ends[0]:.{digits}f}-{ends[1]:.{digits}f}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,11 +109,12 @@ class MeasureNext:
             named = ", ".join(self.decides[:TITLES_NAMED])
             more = len(self.decides) - TITLES_NAMED
             rest = f" and {more} more" if more > 0 else ""
-            parts.append(f"decides whether {named}{rest} can be done as set up here")
+            without = " without added support" if self.id == "trunk" else ""
+            parts.append(f"decides whether {named}{rest} can be done{without}")
         if self.narrows:
             first, others = self.narrows[0], len(self.narrows) - 1
-            rest = "" if not others else f" and {others} other load{'s' if others > 1 else ''}"
-            parts.append(f"narrows the load of {first.title} {first}{rest}")
+            rest = "" if not others else f", and {others} other load{'s' if others > 1 else ''}"
+            parts.append(f"narrows {first}{rest}")
         return "; ".join(parts)
 
 
@@ -127,7 +136,9 @@ class _Outcome:
     load: float | None
 
 
-def measure_next(case: Circumstances, exercises: Iterable[Exercise], *, best: int | None = None) -> tuple[MeasureNext, ...]:
+def measure_next(
+    case: Circumstances, exercises: Iterable[Exercise], *, best: int | None = None
+) -> tuple[MeasureNext, ...]:
     """Return what to measure next of the athlete, what would decide most first.
 
     Parameters
@@ -284,7 +295,7 @@ def _again(case: Circumstances, good: Circumstances, base: _Base) -> _Outcome:
     if same_body and ready.attach == setup.attach and ready.exercise.poses == setup.exercise.poses:
         return _Outcome(possible=True, load=base.load)
     moved = setup.movement
-    if (case.body, case.chair) != (setup.body, setup.chair) or ready.exercise.poses != setup.exercise.poses:
+    if _sits_otherwise(case, setup) or ready.exercise.poses != setup.exercise.poses:
         try:
             moved = movement(ready.exercise, case.body, case.chair, side=setup.side)
         except OutOfRangeError:
@@ -312,9 +323,22 @@ def _again(case: Circumstances, good: Circumstances, base: _Base) -> _Outcome:
     return _Outcome(possible=True, load=float(named[load.limiting_frame(named)]))
 
 
+def _sits_otherwise(case: Circumstances, setup: ExerciseSetup) -> bool:
+    """Whether hands and trunk are elsewhere: another body, or a chair that differs where it carries the body."""
+    if case.body != setup.body:
+        return True
+    return any(getattr(case.chair, field) != getattr(setup.chair, field) for field in _CARRIES_THE_BODY)
+
+
+_CARRIES_THE_BODY = ("seat_height", "hip_to_axle", "wheel_diameter", "camber", "hub_width")
+
+
 def _one_arm_would_do(case: Circumstances, setup: ExerciseSetup) -> bool:
     exercise = setup.exercise
-    return exercise.one_arm_variant and readiness(one_arm(exercise), case.athlete, case.kit, side=setup.side).reason is None
+    return (
+        exercise.one_arm_variant
+        and readiness(one_arm(exercise), case.athlete, case.kit, side=setup.side).reason is None
+    )
 
 
 def _forces(
@@ -329,9 +353,7 @@ def _forces(
         pull_lines = lines(use, moved.skeleton, case.chair, side=trial.side, attach=trial.attach)
         anchor = _anchor(case, trial, band)
         tension = tuple(
-            np.asarray(
-                band.law.tension(np.linalg.norm(line.way_to(anchor), axis=-1) / band.slack_length, band.strands)
-            )
+            np.asarray(band.law.tension(np.linalg.norm(line.way_to(anchor), axis=-1) / band.slack_length, band.strands))
             for line in pull_lines
         )
         forces = forces_on_arms(pull_lines, anchor, tension)
@@ -381,7 +403,9 @@ def _effect_of_strength(
         low, high = min(tested), max(tested)
         middle = float(np.sqrt(low * high))
         off = middle * INTENSITY.spread / INTENSITY.value
-        narrows.append(Narrowed(title=exercise.title, before=(low, high), after=(middle - off, middle + off)))
+        narrows.append(
+            Narrowed(title=exercise.title, before=(low, high), after=(middle - off, middle + off), to_begin_with=True)
+        )
     narrows = sorted((one for one in narrows if one.share >= LEAST_NARROWED), key=lambda one: -one.share)
     return MeasureNext(
         id=f"strength {of_movement}",

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property, lru_cache
 from typing import Any
+from urllib.parse import urlencode
 
 from django.utils import timezone
 
@@ -62,6 +63,14 @@ class ForWhom:
             When a stored document no longer passes the reader of core.
         """
         return case_of(self.contents, self.on)
+
+    @property
+    def query(self) -> str:
+        """What names athlete, kit and venue in an address; with its question mark, empty for nobody in particular."""
+        if self.athlete is None:
+            return ""
+        records = {"athlete": self.athlete, "kit": self.kit, "venue": self.venue}
+        return "?" + urlencode({name: "" if record is None else record.pk for name, record in records.items()})
 
     @property
     def look(self) -> Look:

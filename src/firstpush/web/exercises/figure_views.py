@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.http import Http404, HttpResponse, QueryDict
 from django.views.decorators.http import require_safe
 
 from firstpush.core.errors import FirstpushError
@@ -24,7 +24,7 @@ def figure_view(request: MemberRequest, slug: str, kind: str) -> HttpResponse:
     drawn = next((each for each in KINDS if each == kind), None)
     if drawn is None:
         raise Http404
-    exercise, whom, side = exercise_for(request.user, slug), whom_of(request.user, request.GET), side_of(request)
+    exercise, whom, side = exercise_for(request.user, slug), whom_of(request.user, request.GET), side_of(request.GET)
     key = figure_key(exercise, whom, kind=drawn, side=side)
     try:
         svg = figure(exercise, whom, kind=drawn, side=side)
@@ -45,9 +45,9 @@ def whom_of(user: User, asked: QueryDict) -> ForWhom:
     )
 
 
-def side_of(request: HttpRequest) -> Side | None:
+def side_of(asked: QueryDict) -> Side | None:
     """Return the side an address asks for; None for the one that begins."""
-    return next((side for side in SIDES if side == request.GET.get("side")), None)
+    return next((side for side in SIDES if side == asked.get("side")), None)
 
 
 def _id(given: str) -> int | None:

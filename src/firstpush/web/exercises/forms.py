@@ -75,7 +75,5 @@ def filtered(exercises: Iterable[Exercise], asked: QueryDict) -> list[Exercise]:
     part, aim = asked.get("part"), asked.get("aim")
     in_order = sorted(exercises, key=lambda each: (PARTS.index(each.part), each.title))
     return [
-        each
-        for each in in_order
-        if (part not in PARTS or each.part == part) and (aim not in AIMS or aim in each.aims)
+        each for each in in_order if (part not in PARTS or each.part == part) and (aim not in AIMS or aim in each.aims)
     ]

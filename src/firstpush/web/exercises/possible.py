@@ -44,6 +44,16 @@ def verdicts(exercises: Mapping[str, Exercise], whom: ForWhom) -> dict[str, Verd
     return {id_: Verdict(state=one["state"], reason=one["reason"], how=tuple(one["how"])) for id_, one in told.items()}
 
 
+def verdict(exercise: Exercise, exercises: Mapping[str, Exercise], whom: ForWhom) -> Verdict:
+    """Return the verdict on one of `exercises`; see `verdicts`."""
+    prepared = prepared_alone(exercise, exercises, whom)
+    setups = {side: each for (id_, side), each in prepared.setups.items() if id_ == exercise.id}
+    reason = next((each.reason for each in prepared.left_out if each.exercise.id == exercise.id), "")
+    state: State = "possible" if not reason else "later" if setups else "not here"
+    how = tuple(fact.value for fact in facts(by_side(setups)) if fact.label in ("Band", "Ball", "Distance"))
+    return Verdict(state=state, reason=reason, how=how)
+
+
 def prepared_alone(exercise: Exercise, exercises: Mapping[str, Exercise], whom: ForWhom) -> Prepared:
     """Return one exercise set up by itself; its easier step is prepared after it, so that core can say which is first.
 
@@ -70,13 +80,4 @@ def _with_ranges(exercise: Exercise, contents: Contents, on: date) -> Mapping[Si
 
 
 def _told(exercises: Mapping[str, Exercise], whom: ForWhom) -> str:
-    return json.dumps({id_: asdict(_verdict(each, exercises, whom)) for id_, each in exercises.items()})
-
-
-def _verdict(exercise: Exercise, exercises: Mapping[str, Exercise], whom: ForWhom) -> Verdict:
-    prepared = prepared_alone(exercise, exercises, whom)
-    setups = {side: each for (id_, side), each in prepared.setups.items() if id_ == exercise.id}
-    reason = next((each.reason for each in prepared.left_out if each.exercise.id == exercise.id), "")
-    state: State = "possible" if not reason else "later" if setups else "not here"
-    how = tuple(fact.value for fact in facts(by_side(setups)) if fact.label in ("Band", "Ball", "Distance"))
-    return Verdict(state=state, reason=reason, how=how)
+    return json.dumps({id_: asdict(verdict(each, exercises, whom)) for id_, each in exercises.items()})

@@ -7,15 +7,18 @@ from itertools import groupby
 from typing import Any
 
 from django.http import HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from firstpush.core.exercises.definition import Exercise
+from firstpush.core.exercises.loader import library
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.exercises.chosen import ForWhom
 from firstpush.web.exercises.forms import ChooseForm, chosen_whom, filtered
 from firstpush.web.exercises.library import club_library
+from firstpush.web.exercises.page import exercise_page
 from firstpush.web.exercises.possible import Verdict, verdicts
 from firstpush.web.figures import address_of
 
@@ -64,3 +67,14 @@ def _plate(exercise: Exercise, whom: ForWhom, verdict: Verdict | None) -> Plate:
 
 def _can_be_done(plate: Plate) -> bool:
     return plate.verdict is None or plate.verdict.state == "possible"
+
+
+@needs("read")
+@require_safe
+def exercise(request: MemberRequest, slug: str) -> HttpResponse:
+    """Show one exercise of the library; one of the club's own has a page of its own."""
+    found = library().get(slug)
+    if found is None:
+        own = access.own_exercise_for(request.user, slug)
+        return redirect(f"{reverse('own_exercise', kwargs={'slug': own.slug})}?{request.GET.urlencode()}")
+    return render(request, "exercises/one.html", exercise_page(request.user, found, request.GET))

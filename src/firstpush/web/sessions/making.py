@@ -1,0 +1,266 @@
+"""Making a session of the club: from records and a request to a version that is kept, with the words of its sheets.
+
+For other pages: ``request_for(user, record, minutes=18)`` and ``make_version(record, request, by=...)`` make the
+session of one athlete and keep it; nothing else is needed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import lru_cache
+from importlib.metadata import version as installed
+from typing import Any
+
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from firstpush.core.kit.kit_file import kit_from
+from firstpush.core.kit.venue_file import venue_from
+from firstpush.core.people.age import age_notices
+from firstpush.core.people.athlete_file import athlete_from
+from firstpush.core.people.health import health_notices
+from firstpush.core.session.asked import Asked
+from firstpush.core.session.by_hand import plan_by_hand
+from firstpush.core.session.document import session_document
+from firstpush.core.session.kinds import ROOM, KindName
+from firstpush.core.session.plan import Planned
+from firstpush.core.setup.circumstances import Circumstances, circumstances
+from firstpush.sheets.checksum import input_checksum
+from firstpush.sheets.from_session import sheet_contents
+from firstpush.web import access
+from firstpush.web.access import User
+from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.club.models import Account
+from firstpush.web.errors import WebError
+from firstpush.web.exercises.library import club_library
+from firstpush.web.sessions.models import Plan, PlanVersion
+from firstpush.web.sessions.request import SessionRequest, read_request
+from firstpush.web.sessions.sheet_words import kept_words
+
+USUAL_MINUTES = 18.0
+PLANS_KEPT = 12
+"""Planned sessions kept in memory, each a few megabytes: changing one by hand asks for it again and again."""
+
+Told = Callable[[str], None]
+
+_ALONE = threading.Lock()
+"""Two cores: two sessions made at once take as long as one after the other, and the first is ready sooner."""
+_PLANS: OrderedDict[tuple[int, str], Planned] = OrderedDict()
+
+
+@dataclass(frozen=True, kw_only=True)
+class MadeSession:
+    """A session that was made and not yet kept; without items when nothing fits, and then it says why."""
+
+    request: SessionRequest
+    planned: Planned
+    document: dict[str, Any]
+
+    @property
+    def fits(self) -> bool:
+        """Whether there is a session at all."""
+        return bool(self.planned.session.items)
+
+
+def request_for(
+    user: User,
+    record: AthleteRecord,
+    *,
+    minutes: float = USUAL_MINUTES,
+    kind: KindName = "before training",
+    on: date | None = None,
+    kit_id: int | None = None,
+    venue_id: int | None = None,
+    asked: Asked | None = None,
+) -> SessionRequest:
+    """Return a request with the documents of athlete, kit and venue as they are now.
+
+    Parameters
+    ----------
+    user
+        Whose club it is.
+    record : AthleteRecord
+    kit_id, venue_id : int, optional
+        Left out, the club's first that is not withdrawn; without any venue, a room.
+
+    Raises
+    ------
+    WebError
+        When the club has no kit.
+    """
+    request = SessionRequest(
+        minutes=minutes,
+        kind=kind,
+        on=on if on is not None else timezone.localdate(),
+        kit_id=kit_id,
+        venue_id=venue_id,
+        asked=asked if asked is not None else Asked(),
+    )
+    if kit_id is None:
+        kit = access.kits_for(user).filter(withdrawn_at=None).first()
+        if kit is None:
+            raise WebError(
+                "the club has no kit yet. Allowed: one cupboard or more. Write down under Kit and venue what there is."
+            )
+        venue = access.venues_for(user).filter(withdrawn_at=None).first()
+        request = replace(request, kit_id=kit.pk, venue_id=None if venue is None else venue.pk)
+    return with_inputs(user, record, request)
+
+
+def with_inputs(user: User, record: AthleteRecord, request: SessionRequest) -> SessionRequest:
+    """Return `request` with the documents as they are now."""
+    if request.kit_id is None:
+        found = request_for(user, record, minutes=request.minutes)
+        request = replace(request, kit_id=found.kit_id, venue_id=found.venue_id)
+    assert request.kit_id is not None, "request_for names a kit"
+    kit = access.kit_for(user, request.kit_id)
+    venue = None if request.venue_id is None else access.venue_for(user, request.venue_id)
+    inputs = {
+        "athlete": record.document,
+        "kit": kit.document_in_use(),
+        "venue": None if venue is None else venue.document,
+    }
+    return replace(request, inputs=inputs, on=request.on or timezone.localdate())
+
+
+def make_session(record: AthleteRecord, request: SessionRequest, *, told: Told = lambda _: None) -> MadeSession:
+    """Make the session that `request` asks for; nothing is kept.
+
+    Raises
+    ------
+    FirstpushError
+        When a document cannot be read, or a name or number of the request is not known or out of range.
+    """
+    told("waiting")
+    with _ALONE:
+        planned = _planned(record, request, told)
+    told("writing")
+    return MadeSession(request=request, planned=planned, document=_document(request, planned))
+
+
+def make_version(
+    record: AthleteRecord, request: SessionRequest, *, by: Account | None, why: str = "made", plan: Plan | None = None
+) -> PlanVersion | None:
+    """Make the session and keep it as a version of `plan`, or of a new session; None when nothing fits."""
+    made = make_session(record, request)
+    return keep(made, record, by=by, why=why, plan=plan) if made.fits else None
+
+
+def keep(
+    made: MadeSession, record: AthleteRecord, *, by: Account | None, why: str, plan: Plan | None = None
+) -> PlanVersion:
+    """Keep a session as the next version of `plan`, or as the first of a new one."""
+    plan = plan if plan is not None else Plan.of(record)
+    version = plan.add_version(request=made.request.document(), document=made.document, by=by, why=why)
+    _remember(version.plan.athlete_id, made.request, made.planned)
+    return version
+
+
+def planned_of(version: PlanVersion) -> Planned:
+    """Return set-ups and choice of a version, made again from the documents that it was made from.
+
+    Raises
+    ------
+    WebError
+        When it was kept without them.
+    """
+    request = read_request(version.request)
+    if not request.inputs:
+        raise WebError(
+            "this session was kept without what it was made from. Allowed: sessions made on these pages. Make it again."
+        )
+    with _ALONE:
+        return _planned(version.plan.athlete, request, lambda _: None)
+
+
+def changed_inputs(user: User, version: PlanVersion) -> list[str]:
+    """Return which of "athlete", "kit" and "venue" are no longer as they were when `version` was made."""
+    request = read_request(version.request)
+    if not request.inputs:
+        return []
+    now = with_inputs(user, version.plan.athlete, request).inputs
+    return [name for name, document in request.inputs.items() if now.get(name) != document]
+
+
+def _planned(record: AthleteRecord, request: SessionRequest, told: Told) -> Planned:
+    key = (record.pk, _key(request))
+    if key in _PLANS:
+        _PLANS.move_to_end(key)
+        return _PLANS[key]
+    case = case_of(request)
+    planned = plan_by_hand(
+        case,
+        club_library(record.club).values(),
+        minutes=request.minutes,
+        kind=request.kind,
+        asked=request.asked,
+        by_hand=request.by_hand,
+        told=told,
+    )
+    _remember(record.pk, request, planned)
+    return planned
+
+
+def _remember(athlete_id: int, request: SessionRequest, planned: Planned) -> None:
+    _PLANS[athlete_id, _key(request)] = planned
+    while len(_PLANS) > PLANS_KEPT:
+        _PLANS.popitem(last=False)
+
+
+def _key(request: SessionRequest) -> str:
+    """Return what a session depends on, as one word; where a version stands in the history does not count."""
+    plain = replace(request, changed_from=None, back_to=None).document()
+    return hashlib.sha256(json.dumps(plain, sort_keys=True).encode()).hexdigest()
+
+
+def case_of(request: SessionRequest) -> Circumstances:
+    """Return athlete, kit and venue of a request as core computes with them."""
+    return _case(json.dumps(request.inputs, sort_keys=True), request.on)
+
+
+@lru_cache(maxsize=32)
+def _case(inputs: str, on: date | None) -> Circumstances:
+    documents = json.loads(inputs)
+    venue = documents["venue"]
+    return circumstances(
+        athlete_from(documents["athlete"], where="athlete"),
+        kit_from(documents["kit"], where="kit"),
+        ROOM if venue is None else venue_from(venue, where="venue"),
+        on=on,
+    )
+
+
+def _document(request: SessionRequest, planned: Planned) -> dict[str, Any]:
+    """Return what ``session.json`` holds, and the words of both sheets."""
+    case = case_of(request)
+    notices = (*health_notices(case.athlete), *age_notices(case.athlete, on=request.on))
+    checksum = input_checksum((), request=_key(request))
+    session, prepared = planned.session, planned.prepared
+    document = session_document(
+        session,
+        prepared,
+        athlete=case.athlete.name,
+        venue=case.venue.name,
+        notices=notices,
+        checksum=checksum,
+        on=request.on,
+    )
+    contents = sheet_contents(
+        session,
+        prepared,
+        athlete=case.athlete,
+        venue_name=case.venue.name,
+        notices=notices,
+        program_version=installed("firstpush"),
+        checksum=checksum,
+        date=None if request.on is None else date_format(request.on, "j F Y"),
+        # Drawings take longer than all the rest: each is made when it is first looked at.
+        figures={item.candidate.id: "" for item in session.items},
+    )
+    return document | {"sheets": kept_words(contents)}
