@@ -11,7 +11,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 PICTURES = Path(__file__).resolve().parent.parent / "docs" / "pictures"
-WIDTH = 900
+WIDTH = 800
 """Pixels across a page: readable on a repository's front page."""
 LARGEST = 400_000
 """Bytes a picture may have, so that a clone stays small."""

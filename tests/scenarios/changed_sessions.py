@@ -105,6 +105,7 @@ def made(athlete: Athlete = RUNA, kit: Kit = CUPBOARD, venue: Venue = HALL, minu
         program_version="test",
         checksum="test",
         figures={item.candidate.id: "<svg/>" for item in session.items},
+        small_figures={item.candidate.id: "<svg/>" for item in session.items},
     )
     return Made(athlete=athlete, prepared=prepared, session=session, printed=repr(contents[1]))
 

@@ -23,6 +23,7 @@ from firstpush.sheets.content import (
     Version,
     clock,
 )
+from firstpush.sheets.small_figures import small_figure
 from firstpush.sheets.words import (
     ITEM_STOP_RULE,
     dose_large,
@@ -62,6 +63,7 @@ def sheet_contents(
     checksum: str,
     date: str | None = None,
     figures: dict[str, str] | None = None,
+    small_figures: dict[str, str] | None = None,
 ) -> tuple[SheetContent, SheetContent]:
     """Return the athlete's sheet and the practitioner's copy.
 
@@ -77,15 +79,15 @@ def sheet_contents(
     date : str, optional
         As printed; left out, a line to write on.
     figures : dict of exercise id to str, optional
-        SVG already drawn; what is missing is drawn here.
+        SVG already drawn; drawn here when left out.
+    small_figures : dict of exercise id to str, optional
+        The same, small and without lettering.
     """
-    drawn = (
-        figures
-        if figures is not None
-        else session_figures(session, prepared, look=look_for(athlete.name, sex=athlete.sex))
-    )
+    look = look_for(athlete.name, sex=athlete.sex)
+    drawn = figures if figures is not None else session_figures(session, prepared, look=look)
+    small = small_figures if small_figures is not None else small_session_figures(session, prepared, look=look)
     items = [
-        _item(number, item, session, prepared, drawn[item.candidate.exercise.id])
+        _item(number, item, session, prepared, drawn[item.candidate.exercise.id], small[item.candidate.exercise.id])
         for number, item in enumerate(session.items, start=1)
     ]
     for_athlete = [replace(item, notices=graver(item.notices)) for item in items]
@@ -132,6 +134,16 @@ def session_figures(session: Session, prepared: Prepared, *, look: Look) -> dict
     return drawn
 
 
+def small_session_figures(session: Session, prepared: Prepared, *, look: Look) -> dict[str, str]:
+    """Return the small drawing (SVG) of every exercise of the session, by its id."""
+    return {
+        item.candidate.exercise.id: small_figure(
+            setups_of(item, prepared)[item.sides[0] if not item.candidate.together else None], look
+        )
+        for item in session.items
+    }
+
+
 def setups_of(item: SessionItem, prepared: Prepared) -> dict[Side | None, ExerciseSetup]:
     """Return the set-ups of an item by side; under None for both arms together."""
     id_ = item.candidate.exercise.id
@@ -141,7 +153,7 @@ def setups_of(item: SessionItem, prepared: Prepared) -> dict[Side | None, Exerci
     return {side: found[side] for side in item.sides}
 
 
-def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, svg: str) -> SheetItem:
+def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, svg: str, small: str) -> SheetItem:
     exercise, dose = item.candidate.exercise, item.dose
     setups = setups_of(item, prepared)
     first = next(iter(setups.values()))
@@ -152,6 +164,7 @@ def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, 
         part=exercise.part,
         side_words=side_words(item.sides, together=item.candidate.together),
         figure_svg=svg,
+        small_figure_svg=small,
         figure_alt=figure_words(first),
         dose_large=dose_large(dose, exercise),
         dose_small=dose_words(dose, setups),

@@ -21,7 +21,7 @@ from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account, Club, Membership, Role
 from firstpush.web.exercises.models import OwnExercise
 from firstpush.web.kit.models import KitRecord, VenueRecord
-from firstpush.web.sessions.models import Plan, Presence
+from firstpush.web.sessions.models import DayEvent, DayPlan, Plan, Presence
 
 Need = Literal["sheet", "read", "do", "write", "own"]
 """sheet: see sheets (athletes their own); read: see the club; do: do sessions and log; write: change athletes, kit,
@@ -184,6 +184,21 @@ def own_exercise_for(user: User, slug: str, *, to: Need = "read") -> OwnExercise
 def presences_for(user: User, *, to: Need = "read") -> QuerySet[Presence]:
     """Return who was here when, in the club."""
     return _of_club(Presence, user, to=to).select_related("athlete")
+
+
+def day_plans_for(user: User, *, to: Need = "read") -> QuerySet[DayPlan]:
+    """Return where, with what and how long the club trains, one a day."""
+    return _of_club(DayPlan, user, to=to).select_related("kit", "venue")
+
+
+def day_events_for(user: User, *, to: Need = "read") -> QuerySet[DayEvent]:
+    """Return what happened on the club's days."""
+    return _of_club(DayEvent, user, to=to)
+
+
+def day_event_for(user: User, id_: int, *, to: Need = "read") -> DayEvent:
+    """Return something that happened on a day of the club."""
+    return _one(DayEvent, user, id_, to=to)
 
 
 def plans_for(user: User, *, to: Need = "sheet") -> QuerySet[Plan]:

@@ -230,6 +230,15 @@ def test_the_last_day_comes_before_the_first_when_the_week_is_repeated() -> None
     assert [day.items[0].dose.sets for day in once.days] == [2, 2]
 
 
+def test_full_work_lies_apart_where_days_can_be_exchanged() -> None:
+    """Of three days with a day between each, the light one comes in the middle."""
+    press = ready("anti_rotation_press").exercise
+    light = ready(replace(press, doses=tuple(dose for dose in press.doses if dose.sets == 1)), family="one of them")
+    row = ready("seated_row", family="one of them")
+    week = choose_days([row, light], minutes=6, weekdays=(0, 2, 4))
+    assert [day.items[0].candidate.id for day in week.days] == ["seated_row", "anti_rotation_press", "seated_row"]
+
+
 def test_one_sore_side_rests_by_itself() -> None:
     """Two exercises of one muscle group for different arms may follow each other in full."""
     base = ready("external_rotation_90").exercise

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from firstpush.core.kit.bands import USUAL_LIMIT_ELONGATION
 from firstpush.core.kit.kit import Ball, Band, Cuff, Kit, Material, Pull
-from firstpush.core.toml_file import TomlFile, as_toml_file, read_toml
+from firstpush.core.toml_file import TomlFile, as_toml_file, parse_toml, read_toml
 from firstpush.core.toml_reader import Allowed, Reader
 
 Attach = Literal["wrist_cuff", "forearm_cuff", "upper_arm_cuff"]
@@ -74,6 +74,11 @@ def kit_from(document: Mapping[str, Any], *, where: str) -> Kit:
         With every fault at once, as `load_kit` tells them; without lines.
     """
     return _read_kit(as_toml_file(document, where=where))
+
+
+def kit_from_text(text: str, *, where: str) -> Kit:
+    """Read a kit from the text of a file; `where` is the name that faults give, with their lines, as `load_kit`."""
+    return _read_kit(parse_toml(text, name=where))
 
 
 def _read_kit(file: TomlFile) -> Kit:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from firstpush.core.kit.venue import Post, Venue
-from firstpush.core.toml_file import TomlFile, as_toml_file, read_toml
+from firstpush.core.toml_file import TomlFile, as_toml_file, parse_toml, read_toml
 from firstpush.core.toml_reader import Allowed, Reader
 
 CONTINUOUS_STEP = 0.05
@@ -67,6 +67,11 @@ def venue_from(document: Mapping[str, Any], *, where: str) -> Venue:
         With every fault at once, as `load_venue` tells them; without lines.
     """
     return _read_venue(as_toml_file(document, where=where))
+
+
+def venue_from_text(text: str, *, where: str) -> Venue:
+    """Read a venue from the text of a file; `where` is the name that faults give, with their lines, as `load_venue`."""
+    return _read_venue(parse_toml(text, name=where))
 
 
 def _read_venue(file: TomlFile) -> Venue:

@@ -243,7 +243,7 @@ class DayModel:
                 )
                 for day in days
             ]
-        for alike in _interchangeable(self.rules.days, self.rules.in_a_row):
+        for alike in interchangeable(self.rules.days, self.rules.in_a_row):
             for one, two in pairwise(alike):
                 model.add(rank[one] >= rank[two])
 
@@ -346,7 +346,7 @@ def _connected(pairs: dict[tuple[int, int], int]) -> list[list[int]]:
     return [list(each) for each in sorted({tuple(sorted(joined)) for joined in group.values()})]
 
 
-def _interchangeable(days: int, in_a_row: Sequence[tuple[int, int]]) -> list[list[int]]:
+def interchangeable(days: int, in_a_row: Sequence[tuple[int, int]]) -> list[list[int]]:
     """Return the groups of days that can be exchanged without changing which days follow each other."""
     pairs = {frozenset(pair) for pair in in_a_row}
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise, permutations
 
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.measured import Measured
 from firstpush.core.notices import worst
-from firstpush.core.programme.day_model import DayModel, shortest_alone
-from firstpush.core.programme.worth import WeekRules, WeekWorth, worth_of
+from firstpush.core.programme.day_model import DayModel, interchangeable, shortest_alone
+from firstpush.core.programme.worth import WeekRules, WeekWorth, is_full, muscles_of, worth_of
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.session import Status
 from firstpush.core.session.timeline import Timeline, timeline
@@ -179,10 +180,11 @@ def choose_days(
             f"no week was found among {len(rules.offered)} exercises on {len(days)} days within the work allowed for "
             "the search; allowed are about 60 exercises. Offer fewer."
         )
+    spread = _spread(found.days, rules)
     return TrainingWeek(
         minutes=minutes,
-        days=tuple(TrainingDay(weekday=day, items=items) for day, items in zip(days, found.days, strict=True)),
-        worth=worth_of(found.days, rules),
+        days=tuple(TrainingDay(weekday=day, items=items) for day, items in zip(days, spread, strict=True)),
+        worth=worth_of(spread, rules),
         bound=found.bound,
         status="proven best" if found.status == "proven best" else "best found",
     )
@@ -209,6 +211,27 @@ def days_in_a_row(weekdays: Sequence[int], *, repeats: bool) -> tuple[tuple[int,
     if repeats and len(weekdays) > 1 and weekdays[0] + 7 - weekdays[-1] == 1:
         found.append((0, len(weekdays) - 1))
     return tuple(found)
+
+
+def _spread(days: Sequence[tuple[Chosen, ...]], rules: WeekRules) -> tuple[tuple[Chosen, ...], ...]:
+    """Exchange days that are all alike so that full work for one muscle group lies far apart; nothing else changes."""
+    full = [
+        {muscle for each in day if is_full(each.dose) for muscle in muscles_of(each.candidate.exercise)} for day in days
+    ]
+
+    def shared(order: Sequence[int]) -> int:
+        return sum(len(full[one] & full[two]) for one, two in pairwise(order))
+
+    best = list(range(len(days)))
+    for alike in interchangeable(len(days), rules.in_a_row):
+        tried = []
+        for other in permutations(alike):
+            order = list(best)
+            for place, day in zip(alike, other, strict=True):
+                order[place] = best[day]
+            tried.append((shared(order), order))
+        best = min(tried)[1]
+    return tuple(days[day] for day in best)
 
 
 def gap_of(worth: int, bound: int) -> float:

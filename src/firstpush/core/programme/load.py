@@ -11,7 +11,7 @@ from firstpush.core.measured import Measured
 from firstpush.core.people.athlete import Side
 
 STEP = Measured(
-    name="load of the next step over the load before it, less one",
+    name="rise of the load in one step",
     value=0.10,
     unit="1",
     spread=0.03,
@@ -31,7 +31,7 @@ WEEKLY_RISE = Measured(
     value=0.20,
     unit="1",
     spread=0.0,
-    source="shoulder injuries rose above it where the cuff was weak (Moller 2017, 679 young handball players)",
+    source="injuries were more frequent above it, first with a weak cuff (Moller 2017, 679 young handball players)",
     known="read",
 )
 WEEKS_OF_MEAN = Measured(

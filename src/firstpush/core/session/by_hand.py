@@ -28,6 +28,7 @@ from firstpush.core.session.timing import Timing
 from firstpush.core.session.wishes import place_in_order
 from firstpush.core.setup.by_hand import SetupByHand, setup_by_hand
 from firstpush.core.setup.circumstances import Circumstances
+from firstpush.core.setup.result import ExerciseSetup
 
 STAGES = ("setting up", "choosing", "ranges")
 """What is being done, in this order; told while it takes its time."""
@@ -135,15 +136,35 @@ def _with_setups(
             else:
                 said.append(_let_go(candidate, side, answer.refused))
         if done != mine or said:
-            # What is said of the exercise beside its set-ups stays: one side only, a harder step.
-            of_setups = {notice for setup in mine.values() for notice in setup.notices}
-            about = (*said, *(notice for notice in candidate.notices if notice not in of_setups))
-            new = _candidate(done, about)
-            exercise = replace(new.exercise, doses=candidate.exercise.doses)
-            candidate = replace(new, exercise=exercise, family=candidate.family, sides=candidate.sides)
+            candidate = relaid(candidate, found=mine, done=done, said=said)
             setups.update({(candidate.id, side): setup for side, setup in done.items()})
         candidates.append(candidate)
     return replace(prepared, setups=setups, candidates=tuple(candidates))
+
+
+def relaid(
+    candidate: Candidate,
+    *,
+    found: Mapping[Side, ExerciseSetup],
+    done: Mapping[Side, ExerciseSetup],
+    said: Sequence[Notice] = (),
+) -> Candidate:
+    """Return `candidate` with the set-ups `done` in place of those `found`, on the same sides and in the same doses.
+
+    Parameters
+    ----------
+    candidate : Candidate
+    found, done : mapping of side to ExerciseSetup
+        Of every side that it has a set-up for.
+    said : sequence of Notice
+        What is to be told beside what the set-ups tell.
+    """
+    # What was said of the exercise beside its set-ups stays: one side only, a harder step.
+    of_setups = {notice for setup in found.values() for notice in setup.notices}
+    about = (*said, *(notice for notice in candidate.notices if notice not in of_setups))
+    new = _candidate(dict(done), about)
+    exercise = replace(new.exercise, doses=candidate.exercise.doses)
+    return replace(new, exercise=exercise, family=candidate.family, sides=candidate.sides)
 
 
 def _let_go(candidate: Candidate, side: Side, refused: Sequence[str]) -> Notice:

@@ -115,7 +115,8 @@ def _moved(before: Sequence[str], after: Sequence[str]) -> list[str]:
     runs: list[list[str]] = []
     for id_ in after:
         before_it: list[list[str]] = [run for run in runs if place[run[-1]] < place[id_]]
-        longest = max(before_it, key=lambda run: len(run)) if before_it else []
+        longest = max(before_it, key=lambda run: len(list(run))) if before_it else []
         runs.append([*longest, id_])
-    stayed = set(max(runs, key=lambda run: len(run)))
+    whole: list[str] = max(runs, key=lambda run: len(list(run)))
+    stayed = set(whole)
     return [id_ for id_ in after if id_ not in stayed]

@@ -124,6 +124,15 @@ class Options:
             without=self._consequence([each for each in self.items if each is not mine]),
         )
 
+    def of_other_setup(self, candidate: Candidate) -> Consequence:
+        """Return what it brings to set an exercise of the session up as in `candidate`, which has its id."""
+        other = [
+            replace(each, candidate=candidate) if each.candidate.id == candidate.id else each for each in self.items
+        ]
+        # Times are kept by exercise and dose, which the other set-up shares with the present one.
+        total, served = Timing().total(other), served_by(other, measure=self.measure)
+        return self._against(total, served)
+
     def _exchanges_of(self, candidate: Candidate) -> tuple[ExchangeOption, ...]:
         found = []
         for into in self._exchanges.outside:
@@ -167,7 +176,9 @@ class Options:
 
     def _consequence(self, items: Sequence[Chosen]) -> Consequence:
         total = self.timing.total(items)
-        served = served_by(items, measure=self.measure, timing=self.timing)
+        return self._against(total, served_by(items, measure=self.measure, timing=self.timing))
+
+    def _against(self, total: int, served: Served) -> Consequence:
         return Consequence(
             longer_s=total - self.timing.total(self.items),
             over_s=max(0, total - self.limit_s),

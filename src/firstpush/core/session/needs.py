@@ -43,7 +43,7 @@ def aim_needs(athlete: Athlete, *, junior: bool = False) -> tuple[Need, ...]:
     if athlete.trunk.turn == "partly":
         need("anti-rotation", 2, "the trunk is controlled partly when it turns")
     if athlete.trunk.turn == "yes" and athlete.trunk.forward == "yes":
-        need("trunk turn", 2, "the trunk is controlled")
+        need("trunk turn", 1, "the trunk is controlled")
     sport = (athlete.sport or "").casefold()
     if "badminton" in sport or "tennis" in sport:
         need("shoulder elevation", 2, f"{sport} is played overhead")

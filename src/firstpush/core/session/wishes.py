@@ -151,8 +151,14 @@ class Measure:
         return max(0, aim_weight(aim) + more - (aim in self.kind.lesser_aims) * LESSER)
 
     def credit(self, chosen: Chosen) -> int:
-        """Return the sets that count towards an aim being fully trained: one dose is enough outside strength."""
-        return chosen.dose.sets if chosen.candidate.exercise.part == "strength" else self.kind.full_sets
+        """Return the sets that count towards an aim being fully trained: one does outside strength, and for the trunk.
+
+        Turning and blocking the chair for each side makes a second set for the trunk cost minutes that the shoulders
+        need more (our choice).
+        """
+        exercise = chosen.candidate.exercise
+        one_is_enough = exercise.part != "strength" or exercise.loads == "trunk turn"
+        return self.kind.full_sets if one_is_enough else chosen.dose.sets
 
     def kept(self, chosen: Chosen) -> int:
         """Return how much of the earlier plan an item keeps: 2 for the exercise, 3 with its dose, 0 for a new one."""

@@ -30,11 +30,11 @@ from firstpush.core.setup.search import search_setup
 from firstpush.core.setup.targets import INTENSITY, target_for
 from firstpush.core.setup.trunk_hold import ASKED_FACTOR as TRUNK_FACTOR
 from firstpush.core.setup.uncertainty import QUANTILES, Draws, draws, sampled
-from firstpush.core.setup.unmeasured import Unmeasured, favourable, unmeasured, untested_sides
+from firstpush.core.setup.unmeasured import TRUNK, Unmeasured, favourable, unmeasured, untested_sides
 
 SAMPLES = 400
 """Enough for the width of a range: before and after use the same draws."""
-SIZES_LOOKED_AT = 8
+SIZES_LOOKED_AT = 6
 """Set-ups, one for each axis loaded, on which a length or a mass is tried."""
 SHARES_OF_PULL = np.linspace(0.1, 1.0, 10)
 """Shares of a pull that the trunk is asked about, the largest that holds counts."""
@@ -86,7 +86,8 @@ class MeasureNext:
     between : str
         The ends that were looked at, in words; empty where there are none.
     decides : tuple of str
-        Titles of the exercises that can be done at one end and not at the other.
+        Titles of the exercises that can be done at one end and not at the other; for the trunk those whose best set-up
+        does not hold at its bad end, not even with a tenth of the pull.
     narrows : tuple of Narrowed
         Loads that are known more narrowly afterwards, the most first.
     weight : float
@@ -102,6 +103,11 @@ class MeasureNext:
     weight: float
 
     @property
+    def of_the_trunk(self) -> bool:
+        """Whether it is the trunk that holds a set-up or not: support, or a lighter band, may do instead."""
+        return self.id == TRUNK
+
+    @property
     def words(self) -> str:
         """What knowing it decides, as a clause without a full stop."""
         parts = []
@@ -109,8 +115,10 @@ class MeasureNext:
             named = ", ".join(self.decides[:TITLES_NAMED])
             more = len(self.decides) - TITLES_NAMED
             rest = f" and {more} more" if more > 0 else ""
-            without = " without added support" if self.id == "trunk" else ""
-            parts.append(f"decides whether {named}{rest} can be done{without}")
+            if self.of_the_trunk:
+                parts.append(f"decides whether the best set-ups of {named}{rest} hold without added support")
+            else:
+                parts.append(f"decides whether {named}{rest} can be done")
         if self.narrows:
             first, others = self.narrows[0], len(self.narrows) - 1
             rest = "" if not others else f", and {others} other load{'s' if others > 1 else ''}"
@@ -165,7 +173,7 @@ def measure_next(
     bases = tuple(_bases(good, exercises, drawn))
     found = [_effect(good, each, bases, drawn) for each in unmeasured(case.athlete)]
     found += [_effect_of_strength(good, case.athlete, movement_, bases) for movement_ in STRENGTH_MOVEMENTS]
-    ranked = sorted((each for each in found if each is not None and each.weight > 0), key=lambda each: -each.weight)
+    ranked = sorted((each for each in found if each.weight > 0), key=lambda each: -each.weight)
     return tuple(ranked[:best])
 
 
@@ -284,7 +292,7 @@ def _between(base: _Base, outcomes: list[_Outcome]) -> list[Narrowed]:
 
 
 def _again(case: Circumstances, good: Circumstances, base: _Base) -> _Outcome:
-    """Compute a set-up again for a changed athlete: the same band, mark and place, the load that trunk and chair hold."""
+    """Compute a set-up again for a changed athlete: the same band, mark and place, as much as trunk and chair hold."""
     setup = base.setup
     if case.athlete == good.athlete:
         return _Outcome(possible=True, load=base.load)
@@ -389,7 +397,7 @@ def _share_held(case: Circumstances, trial: Trial, forces: dict[Side, np.ndarray
 
 def _effect_of_strength(
     good: Circumstances, athlete: Athlete, of_movement: str, bases: tuple[_Base, ...]
-) -> MeasureNext | None:
+) -> MeasureNext:
     """Return what a strength test would narrow: the load wanted, from the lightest start to the most allowed."""
     sides = untested_sides(athlete, of_movement)
     narrows: list[Narrowed] = []
@@ -421,12 +429,16 @@ def _effect_of_strength(
 def _tested(
     good: Circumstances, exercise: Exercise, side: Side, of_movement: str, sides: tuple[Side, ...], moment: float
 ) -> float:
-    """Return the load wanted of an exercise if `sides` were tested with `moment` [N·m]."""
-    tests = tuple(
-        StrengthTest(side=each, movement=of_movement, moment=moment, position="as in the exercise", test="make")
-        for each in sides
-    )
-    athlete = replace(good.athlete, strength=(*good.athlete.strength, *tests))
-    target = target_for(exercise, athlete, side=side, today=good.today)
-    assert target is not None, "an exercise that had a target keeps it"
-    return target.value
+    """Return the load wanted of an exercise if `sides` were tested with `moment` [N·m], in its own position."""
+    wanted = []
+    for position in ("arm at side", "arm at 90 degrees"):
+        tests = tuple(
+            StrengthTest(side=each, movement=of_movement, moment=moment, position=position, test="make")
+            for each in sides
+        )
+        athlete = replace(good.athlete, strength=(*good.athlete.strength, *tests))
+        target = target_for(exercise, athlete, side=side, today=good.today)
+        assert target is not None, "an exercise that had a target keeps it"
+        wanted.append(target.value)
+    # A test in another position counts for less.
+    return max(wanted)

@@ -44,6 +44,8 @@ CASTER_SHARE = Measured(
 LOWEST_LEVEL_OF_THE_ARM = "T1"
 """Cord level of the hand's own muscles, the last that serves the arm (key muscles by level, common practice)."""
 
+TRUNK = "trunk"
+
 Kind = Literal["function", "size", "sharper"]
 """function: what can be done hangs on it; size: the same set-up loads otherwise; sharper: its range gets narrower."""
 
@@ -140,7 +142,7 @@ def _function(athlete: Athlete) -> Iterator[Unmeasured]:
     unknown = [field for field in _DIRECTIONS if getattr(athlete.trunk, field) is None]
     if unknown:
         yield Unmeasured(
-            id="trunk",
+            id=TRUNK,
             what=f"trunk control ({', '.join(_DIRECTIONS[field] for field in unknown)})",
             keys=tuple(f"function.trunk.{field}" for field in unknown),
             between="no and yes",

@@ -12,8 +12,9 @@ from firstpush.core.figure.moment_curve import draw_moment_curve, moment_curve
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.still import draw_still
 from firstpush.core.people.athlete import Side
-from firstpush.core.session.prepare import prepare
+from firstpush.core.session.prepare import FIRST_SIDE, prepare
 from firstpush.core.setup.result import ExerciseSetup
+from firstpush.core.setup.search import search_setup
 from firstpush.sheets.drawn import bare_scene, is_chain
 from firstpush.sheets.make import moving_figure
 from firstpush.sheets.small_figures import small_figure
@@ -61,6 +62,24 @@ def setups_of(exercise: Exercise, whom: ForWhom) -> dict[Side, ExerciseSetup]:
     """Return the set-ups of one exercise alone, by side, the one that begins first; empty where there is none."""
     found = prepare(whom.case(), [exercise], keep=[exercise.id]).setups
     return {side: setup for (_, side), setup in found.items()}
+
+
+def draft(exercise: Exercise) -> str:
+    """Draw an exercise that is being written, set up for the reference body where that is possible; nothing is kept.
+
+    Raises
+    ------
+    FirstpushError
+        When it cannot be posed.
+    """
+    case = ForWhom().case()
+    answer = search_setup(exercise, case, side=FIRST_SIDE, best=1, ranges=False)
+    width = CHAIN_WIDTH_MM if is_chain(exercise) else WIDTH_MM
+    if answer.best is not None:
+        words = figure_words(answer.best)
+        return draw_still(scene_of(answer.best), width_mm=width, title=exercise.title, description=words)
+    words = f"Without a band, since it cannot be set up: {answer.answer.partition(': ')[2]}."
+    return draw_still(bare_scene(exercise, case), width_mm=width, title=exercise.title, description=words)
 
 
 def _set_up(setup: ExerciseSetup, whom: ForWhom, kind: Kind) -> str:

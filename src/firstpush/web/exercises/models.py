@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from typing import ClassVar
 
 from django.db import models, transaction
@@ -9,6 +10,7 @@ from django.utils import timezone
 
 from firstpush.web.club.models import Account, Club
 from firstpush.web.documents import Version
+from firstpush.web.errors import ChangedMeanwhileError
 
 
 class OwnExercise(models.Model):
@@ -29,22 +31,64 @@ class OwnExercise(models.Model):
     def __str__(self) -> str:
         return self.slug
 
-    def save_text(self, text: str, *, accepted: bool, by: Account | None, why: str = "") -> None:
-        """Keep `text` with what the checks said of it, and add it to the versions."""
+    @property
+    def title(self) -> str:
+        """Return the title that stands in the file, or the slug where none can be read."""
+        try:
+            title = tomllib.loads(self.text).get("title")
+        except tomllib.TOMLDecodeError:
+            return self.slug
+        return title if isinstance(title, str) and title else self.slug
+
+    @property
+    def version(self) -> int:
+        """Number of the newest version, counted from 1; 0 before the first."""
+        return self.versions.count() if self.pk else 0
+
+    @property
+    def in_use(self) -> bool:
+        """Whether sessions may be made with it."""
+        return self.accepted and self.withdrawn_at is None
+
+    def save_text(
+        self, text: str, *, accepted: bool, by: Account | None, why: str = "", based_on: int | None = None
+    ) -> None:
+        """Keep `text` with what the checks said of it, and add it to the versions.
+
+        Raises
+        ------
+        ChangedMeanwhileError
+            When somebody else saved another version since `based_on`, and this one would write over it.
+        """
         with transaction.atomic():
+            if based_on is not None and based_on != self.version:
+                raise ChangedMeanwhileError(
+                    f"{self.title} was changed by somebody else meanwhile (version {self.version}, yours began at "
+                    f"{based_on}). Allowed: changes to the newest version. Open it again and enter your change there."
+                )
             self.text, self.accepted, self.changed_at = text, accepted, timezone.now()
             if self.pk:
                 self.save(update_fields=["text", "accepted", "changed_at"])
             else:
                 self.save()
             self.versions.create(
-                number=self.versions.count() + 1,
+                number=self.version + 1,
                 text=text,
                 accepted=accepted,
                 made_by=by,
                 made_at=self.changed_at,
                 why=why,
             )
+
+    def withdraw(self) -> None:
+        """Take it out of use; it stays readable, and `put_back` undoes it."""
+        self.withdrawn_at = timezone.now()
+        self.save(update_fields=["withdrawn_at"])
+
+    def put_back(self) -> None:
+        """Take it into use again, as far as the checks accept it."""
+        self.withdrawn_at = None
+        self.save(update_fields=["withdrawn_at"])
 
 
 class OwnExerciseVersion(Version):

@@ -28,6 +28,7 @@ class Plate:
     """One exercise of the list."""
 
     exercise: Exercise
+    address: str
     figure: str
     verdict: Verdict | None
     own: bool
@@ -57,11 +58,13 @@ def exercises(request: MemberRequest) -> HttpResponse:
 def _plate(exercise: Exercise, whom: ForWhom, verdict: Verdict | None) -> Plate:
     # What cannot be set up is seen on the reference body, whose drawing serves everybody.
     drawn_for = ForWhom() if verdict is None or verdict.state == "not here" else whom
+    own = exercise.id not in library()
     return Plate(
         exercise=exercise,
+        address=f"{reverse('own_exercise' if own else 'exercise', kwargs={'slug': exercise.id})}{whom.query}",
         figure=address_of(exercise, drawn_for, kind="card"),
         verdict=verdict,
-        own=False,
+        own=own,
     )
 
 

@@ -30,7 +30,7 @@ class KitRecord(ClubRecord):
         """Return the document without the bands that were withdrawn."""
         document: dict[str, Any] = copy.deepcopy(self.document)
         out: dict[str, int] = {}
-        for each in self.withdrawals.all():
+        for each in self.withdrawals.filter(brought_back_on=None):
             out[each.band] = out.get(each.band, 0) + each.count
         bands = []
         for band in document.get("bands", []):
@@ -64,12 +64,36 @@ class BandWithdrawal(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     made_at = models.DateTimeField(auto_now_add=True)
+    brought_back_on = models.DateField(null=True, blank=True)
+    brought_back_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
 
     class Meta:
         ordering: ClassVar = ["day", "id"]
 
     def __str__(self) -> str:
         return f"{self.count} × {self.band}: {self.reason}"
+
+
+class BandCheck(models.Model):
+    """A look at a band that found no wear.  `band` is the name in the kit's document; `who` is who looked."""
+
+    kit = models.ForeignKey(KitRecord, on_delete=models.CASCADE, related_name="checks")
+    band = models.CharField(max_length=120)
+    day = models.DateField()
+    who = models.CharField(max_length=120)
+    remark = models.CharField(max_length=200, blank=True)
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering: ClassVar = ["day", "id"]
+
+    def __str__(self) -> str:
+        return f"{self.band}: looked over by {self.who}"
 
 
 class VenueRecord(ClubRecord):

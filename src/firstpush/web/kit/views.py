@@ -1,4 +1,4 @@
-"""Cupboards and venues of the club."""
+"""Cupboards and venues of the club, to look at."""
 
 from __future__ import annotations
 
@@ -8,14 +8,24 @@ from django.views.decorators.http import require_safe
 
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
+from firstpush.web.kit.shown import plan_of, shown_bands, shown_posts, without_a_band
+from firstpush.web.kit.stored import last_change
 
 
 @needs("read")
 @require_safe
 def kit_and_venue(request: MemberRequest) -> HttpResponse:
     """List the cupboards and venues of the club."""
-    context = {"kits": access.kits_for(request.user), "venues": access.venues_for(request.user)}
-    return render(request, "kit/list.html", context)
+    kits = [
+        {"record": record, "bands": list(shown_bands(record, record.read()))}
+        for record in access.kits_for(request.user)
+    ]
+    venues = [
+        {"record": record, "venue": venue, "plan": plan_of(venue), "posts": shown_posts(record.document, venue)}
+        for record in access.venues_for(request.user)
+        for venue in [record.venue()]
+    ]
+    return render(request, "kit/list.html", {"kits": kits, "venues": venues})
 
 
 @needs("read")
@@ -23,7 +33,15 @@ def kit_and_venue(request: MemberRequest) -> HttpResponse:
 def kit(request: MemberRequest, id_: int) -> HttpResponse:
     """Show one cupboard."""
     record = access.kit_for(request.user, id_)
-    return render(request, "kit/kit.html", {"record": record, "kit": record.kit()})
+    kit = record.read()
+    context = {
+        "record": record,
+        "kit": kit,
+        "bands": list(shown_bands(record, kit)),
+        "without_a_band": without_a_band(record, kit),
+        "last": last_change(record),
+    }
+    return render(request, "kit/kit.html", context)
 
 
 @needs("read")
@@ -31,4 +49,12 @@ def kit(request: MemberRequest, id_: int) -> HttpResponse:
 def venue(request: MemberRequest, id_: int) -> HttpResponse:
     """Show one venue."""
     record = access.venue_for(request.user, id_)
-    return render(request, "kit/venue.html", {"record": record, "venue": record.venue()})
+    venue = record.venue()
+    context = {
+        "record": record,
+        "venue": venue,
+        "plan": plan_of(venue),
+        "posts": shown_posts(record.document, venue),
+        "last": last_change(record),
+    }
+    return render(request, "kit/venue.html", context)

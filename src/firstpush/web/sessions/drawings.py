@@ -13,6 +13,8 @@ from firstpush.core.session.session import SessionItem
 from firstpush.core.setup.document import setup_document
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.from_session import FIGURE_MM, setups_of
+from firstpush.sheets.small_figures import HEIGHT_MM as SMALL_MM
+from firstpush.sheets.small_figures import small_figure
 from firstpush.sheets.words import figure_words
 from firstpush.web.errors import WebError
 from firstpush.web.figures import content_key, kept
@@ -50,6 +52,17 @@ def drawing(version: PlanVersion, item: dict[str, Any], size: Size = FIGURE_MM) 
         When it cannot be made again at all.
     """
     return kept(drawing_key(version, item, size), lambda: _drawn(version, item, size), of=version.plan.athlete)
+
+
+def small_drawing(version: PlanVersion, item: dict[str, Any]) -> str:
+    """Return the small drawing of an item, without lettering; raises as `drawing` does."""
+    key = drawing_key(version, item, (0.0, SMALL_MM))
+    return kept(key, lambda: _drawn_small(version, item), of=version.plan.athlete)
+
+
+def _drawn_small(version: PlanVersion, item: dict[str, Any]) -> str:
+    athlete = version.request["inputs"]["athlete"]
+    return small_figure(_setup_told(planned_of(version), item), look_for(athlete["name"], sex=athlete.get("sex")))
 
 
 def _drawn(version: PlanVersion, item: dict[str, Any], size: Size) -> str:

@@ -39,6 +39,7 @@ from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
 from firstpush.web.errors import WebError
 from firstpush.web.exercises.library import club_library
+from firstpush.web.sessions.day_state import venue_document_on
 from firstpush.web.sessions.models import Plan, PlanVersion
 from firstpush.web.sessions.request import SessionRequest, read_request
 from firstpush.web.sessions.sheet_words import kept_words
@@ -124,7 +125,7 @@ def with_inputs(user: User, record: AthleteRecord, request: SessionRequest) -> S
     inputs = {
         "athlete": record.document,
         "kit": kit.document_in_use(),
-        "venue": None if venue is None else venue.document,
+        "venue": None if venue is None else venue_document_on(venue, request.on or timezone.localdate()),
     }
     return replace(request, inputs=inputs, on=request.on or timezone.localdate())
 

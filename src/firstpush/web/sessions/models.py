@@ -1,16 +1,18 @@
-"""Who is here on a day, and the sessions of each athlete with every version that was made."""
+"""The sessions of each athlete with every version that was made; who is here on a day, and what happens on it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any, ClassVar
 
+from django.conf import settings
 from django.db import models, transaction
 from django.utils import timezone
 
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account, Club
 from firstpush.web.documents import Version
+from firstpush.web.kit.models import BandWithdrawal, KitRecord, VenueRecord
 
 
 class Plan(models.Model):
@@ -101,3 +103,99 @@ class Presence(models.Model):
 
     def __str__(self) -> str:
         return f"{self.day}: {self.athlete.name} {self.status}"
+
+
+class DayPlan(models.Model):
+    """Where a day's training is, with what, how long, and which kind of session; chosen once for everybody."""
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="+")
+    day = models.DateField()
+    kit = models.ForeignKey(KitRecord, on_delete=models.CASCADE, related_name="+", null=True)
+    # Without one it is a room with nothing to tie a band to.
+    venue = models.ForeignKey(VenueRecord, on_delete=models.CASCADE, related_name="+", null=True, blank=True)
+    minutes = models.FloatField()
+    kind = models.CharField(max_length=30)
+    changed_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        constraints: ClassVar = [models.UniqueConstraint(fields=["club", "day"], name="day_plan_once_a_day")]
+
+    def __str__(self) -> str:
+        return f"{self.day}: {self.minutes:g} minutes, {self.kind}"
+
+
+class DayEventKind(models.TextChoices):
+    """What can happen on a day."""
+
+    SORE = "sore", "a shoulder is sore"
+    TORN = "torn", "a band tore"
+    TAKEN = "taken", "a post is taken"
+
+
+class DayEvent(models.Model):
+    """Something that happened on a day; it holds until it is undone.
+
+    A torn band stands among the kit's withdrawals, pain now in the athlete's document; a taken post stands here alone,
+    for the day.
+    """
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="+")
+    day = models.DateField()
+    kind = models.CharField(max_length=10, choices=DayEventKind)
+    words = models.CharField(max_length=200)
+    athlete = models.ForeignKey(AthleteRecord, on_delete=models.CASCADE, related_name="+", null=True)
+    side = models.CharField(max_length=5, blank=True)
+    pain_before = models.JSONField(null=True)
+    pain_after = models.JSONField(null=True)
+    withdrawal = models.ForeignKey(BandWithdrawal, on_delete=models.CASCADE, related_name="+", null=True)
+    venue = models.ForeignKey(VenueRecord, on_delete=models.CASCADE, related_name="+", null=True)
+    post = models.CharField(max_length=120, blank=True)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    undone_at = models.DateTimeField(null=True)
+    undone_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering: ClassVar = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.day}: {self.words}"
+
+
+class DayOutcome(models.Model):
+    """What an event did to the session of one athlete: which exercises it touched, and what changed."""
+
+    event = models.ForeignKey(DayEvent, on_delete=models.CASCADE, related_name="outcomes")
+    athlete = models.ForeignKey(AthleteRecord, on_delete=models.CASCADE, related_name="+")
+    before = models.ForeignKey(PlanVersion, on_delete=models.CASCADE, related_name="+", null=True)
+    after = models.ForeignKey(PlanVersion, on_delete=models.CASCADE, related_name="+", null=True)
+    touched = models.JSONField(default=list, help_text="exercises that had to be set up again, in words")
+    changes = models.JSONField(default=list, help_text="what is different, in words")
+    undone = models.CharField(max_length=200, blank=True, help_text="what became of it when the event was undone")
+
+    class Meta:
+        ordering: ClassVar = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.athlete.name}: {len(self.changes)} changes"
+
+
+class Making(models.Model):
+    """A session that is waited for, or that could not be made: `stage` says which, `said` says why."""
+
+    WAITING: ClassVar = "waiting"
+    FAILED: ClassVar = "failed"
+
+    athlete = models.ForeignKey(AthleteRecord, on_delete=models.CASCADE, related_name="+")
+    day = models.DateField()
+    outcome = models.OneToOneField(DayOutcome, on_delete=models.CASCADE, related_name="making", null=True)
+    stage = models.CharField(max_length=20, default=WAITING)
+    said = models.TextField(blank=True)
+    asked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    touched_at = models.DateTimeField()
+
+    class Meta:
+        ordering: ClassVar = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.day}: {self.athlete.name}, {self.stage}"

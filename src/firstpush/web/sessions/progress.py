@@ -7,6 +7,8 @@ import time
 from collections import OrderedDict
 from dataclasses import dataclass
 
+from django.utils.crypto import get_random_string
+
 MOST = 64
 """Waiting pages remembered at once; an older one only stops telling."""
 
@@ -55,3 +57,8 @@ def end(token: str) -> None:
     """Forget a page whose session is made."""
     with _GUARD:
         _STAGES.pop(token, None)
+
+
+def new_token() -> str:
+    """Return a word under which a page can ask what is being done for it."""
+    return get_random_string(20)

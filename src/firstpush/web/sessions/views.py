@@ -1,4 +1,4 @@
-"""The training day, and the sessions of the athletes."""
+"""The sessions of the athletes, as they are shown; the training day stands in `day_views`."""
 
 from __future__ import annotations
 
@@ -7,9 +7,25 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from firstpush.sheets.content import Version
 from firstpush.web import access
-from firstpush.web.access import MemberRequest, needs
+from firstpush.web.access import MemberRequest, may, needs
 from firstpush.web.club.models import Role
+from firstpush.web.exercises.library import club_library
+from firstpush.web.sessions.making import changed_inputs
+from firstpush.web.sessions.models import Plan, PlanVersion
+from firstpush.web.sessions.pages import (
+    asked_by_hand,
+    rows_of,
+    time_line,
+    undo_and_redo,
+    version_rows,
+    what_changed,
+    wishes_of,
+)
+from firstpush.web.sessions.print_views import version_for
+from firstpush.web.sessions.request import read_request
+from firstpush.web.sessions.sheet_words import words_of
 
 
 @needs("sheet")
@@ -37,4 +53,54 @@ def own_sheets(request: MemberRequest) -> HttpResponse:
 def plan(request: MemberRequest, id_: int) -> HttpResponse:
     """Show the newest version of a session."""
     found = access.plan_for(request.user, id_)
-    return render(request, "sessions/plan.html", {"plan": found, "version": found.newest})
+    newest = found.versions.select_related("plan__athlete", "made_by").order_by("-number").first()
+    return _sheet_page(request, found, newest, is_newest=True)
+
+
+@needs("sheet")
+@require_safe
+def plan_version(request: MemberRequest, id_: int, number: int) -> HttpResponse:
+    """Show a version of a session as it was."""
+    version = version_for(request, id_, number)
+    is_newest = not version.plan.versions.filter(number__gt=number).exists()
+    return _sheet_page(request, version.plan, version, is_newest=is_newest)
+
+
+@needs("read")
+@require_safe
+def plan_versions(request: MemberRequest, id_: int) -> HttpResponse:
+    """List every version of a session: who made it, when, why, and what changed."""
+    found = access.plan_for(request.user, id_)
+    context = {"plan": found, "rows": version_rows(found), **undo_and_redo(found)}
+    return render(request, "sessions/versions.html", context)
+
+
+def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None, *, is_newest: bool) -> HttpResponse:
+    reads = may(request.membership).read
+    which: Version = "practitioner" if reads else "athlete"
+    words = None if version is None else words_of(version.document, which)
+    context: dict[str, object] = {"plan": plan, "version": version, "words": words}
+    context |= {"is_newest": is_newest, "reads": reads}
+    if version is not None and words is not None:
+        context |= {
+            "rows": rows_of(version.document, which),
+            "time_line": time_line(words, version.document["total_s"]),
+        }
+        if reads:
+            context |= _about(request, plan, version)
+    return render(request, "sessions/plan.html", context)
+
+
+def _about(request: MemberRequest, plan: Plan, version: PlanVersion) -> dict[str, object]:
+    """Return what the practitioner is told beside the sheet."""
+    return {
+        "asked": asked_by_hand(read_request(version.request), club_library(plan.athlete.club)),
+        "wishes": wishes_of(version.document),
+        "left_out": list(
+            zip(version.document["left_out"], version.document["sheets"]["practitioner"]["left_out"], strict=True)
+        ),
+        "changes": what_changed(version),
+        "inputs_changed": changed_inputs(request.user, version),
+        "how_many": plan.versions.count(),
+        **undo_and_redo(plan),
+    }

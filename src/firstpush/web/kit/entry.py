@@ -1,0 +1,134 @@
+"""A form with rows below it that together make a document; the faults of core go back beside their fields."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, ClassVar
+
+from django import forms
+from django.db import transaction
+from django.forms.formsets import BaseFormSet
+
+from firstpush.core.errors import InputFileError
+from firstpush.web.club.models import Account
+from firstpush.web.documents import VersionedRecord
+from firstpush.web.errors import ChangedMeanwhileError
+from firstpush.web.forms import add_faults
+
+Table = dict[str, Any]
+
+
+class DocumentForm(forms.Form):
+    """Fields of one table of a document; `fields_by_key` names the field of a key where the two differ."""
+
+    fields_by_key: ClassVar[Mapping[str, str]] = {}
+
+    def field_of(self, key: str) -> str:
+        name = key.partition("[")[0]
+        return self.fields_by_key.get(name, name)
+
+
+class RowForm(DocumentForm):
+    """One row; a row with nothing typed into it is no row."""
+
+    typed: ClassVar[tuple[str, ...]] = ()
+    """Fields that somebody types into; choices have a first value anyway."""
+    needed: ClassVar[Mapping[str, str]] = {}
+    """What to say when a field stays empty in a row that is used."""
+
+    @property
+    def is_blank(self) -> bool:
+        return not any(str(self[name].value() or "").strip() for name in self.typed)
+
+    def clean(self) -> Table:
+        cleaned = super().clean() or self.cleaned_data
+        if not self.is_blank:
+            for name, say in self.needed.items():
+                if cleaned.get(name) in (None, "") and name not in self.errors:
+                    self.add_error(name, say)
+        return cleaned
+
+    def table(self) -> Table:
+        """Return the row as a table of the document."""
+        raise NotImplementedError
+
+
+Rows = BaseFormSet[Any]
+
+
+class Entry:
+    """A form and its rows, shown, checked and saved as one.
+
+    Parameters
+    ----------
+    form : DocumentForm
+        What stands once.
+    rows : mapping
+        Row forms by the key of the list that they make.
+    """
+
+    def __init__(self, form: DocumentForm, rows: Mapping[str, Rows]) -> None:
+        self.form = form
+        self.rows = rows
+
+    def is_valid(self) -> bool:
+        return all([self.form.is_valid(), *(each.is_valid() for each in self.rows.values())])
+
+    @property
+    def has_faults(self) -> bool:
+        return bool(self.form.errors) or any(form.errors for rows in self.rows.values() for form in rows.forms)
+
+    def used(self, key: str) -> list[Any]:
+        """Return the rows of `key` that something was typed into."""
+        return [row for row in self.rows[key].forms if not row.is_blank]
+
+    def tables(self, key: str) -> list[Table]:
+        return [row.table() for row in self.used(key)]
+
+    def places(self) -> Iterator[tuple[str, DocumentForm]]:
+        """Yield the path of each table of the document with the form that it comes from."""
+        yield "", self.form
+        for key in self.rows:
+            for index, row in enumerate(self.used(key)):
+                yield f"{key}[{index}]", row
+
+    def save(
+        self,
+        record: VersionedRecord,
+        document: Mapping[str, Any],
+        *,
+        by: Account,
+        based_on: int | None = None,
+        why: str = "",
+    ) -> bool:
+        """Save `document`; return whether it was saved, else what is wrong stands beside the fields."""
+        try:
+            with transaction.atomic():
+                record.save_document(document, by=by, based_on=based_on, why=why)
+        except InputFileError as error:
+            self._put(error)
+        except ChangedMeanwhileError as error:
+            self.form.add_error(None, str(error))
+        else:
+            return True
+        return False
+
+    def _put(self, error: InputFileError) -> None:
+        places = dict(self.places())
+        for fault in error.faults:
+            path, _, key = fault.key.rpartition(".")
+            form = places.get(path)
+            if form is None:
+                add_faults(self.form, InputFileError([fault]), fields={})
+            else:
+                add_faults(form, InputFileError([fault]), fields={fault.key: form.field_of(key)})
+
+
+class WhyForm(DocumentForm):
+    """What every change of something stored carries: the version it began from, and the reason."""
+
+    based_on = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    why = forms.CharField(
+        max_length=200, required=False, label="Why it is changed", help_text="stands beside the change in its history"
+    )
+

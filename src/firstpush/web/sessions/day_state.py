@@ -1,0 +1,280 @@
+"""What holds on a training day, read from what is stored; nothing is changed here."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from django.db.models import Exists, OuterRef
+from django.utils import timezone
+
+from firstpush.core.exercises.definition import Exercise
+from firstpush.core.notices import Notice, without_repeats
+from firstpush.core.session.affected import Affected, BandGone, Event, PostTaken, affected
+from firstpush.core.session.kinds import CLOSED_DOOR, KIND_NAMES, KindName, kind_named
+from firstpush.core.session.timeline import clock
+from firstpush.web import access
+from firstpush.web.access import User
+from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.exercises.library import club_library
+from firstpush.web.kit.models import VenueRecord
+from firstpush.web.sessions.models import DayEvent, DayEventKind, DayPlan, Making, PlanVersion, PresenceStatus
+
+USUAL_MINUTES = 18.0
+DAY_KINDS: tuple[KindName, ...] = tuple(name for name in KIND_NAMES if kind_named(name).with_others)
+"""Kinds of session that are done together; the others are made on the athlete's own page."""
+INTERRUPTED_AFTER = timedelta(minutes=3)
+"""Whoever makes sessions says so at every step; after so long without a word it was ended."""
+NOTICES_SHOWN = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Figure:
+    """One exercise of a session as the day shows it: its place in the session, title and dose."""
+
+    number: int
+    title: str
+    dose: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One athlete on a day.
+
+    Parameters
+    ----------
+    status : str
+        "present", "absent", "guest", or "" when nobody has said.
+    version : PlanVersion or None
+        The newest of the newest session of the day.
+    making : Making or None
+        Waited for, or failed.
+    out_of_date : tuple of str
+        Why the session has to be made again, as clauses without a full stop; empty when it can stay.
+    """
+
+    record: AthleteRecord
+    status: str
+    remark: str
+    version: PlanVersion | None
+    making: Making | None
+    out_of_date: tuple[str, ...]
+
+    @property
+    def is_here(self) -> bool:
+        """Whether the athlete trains today."""
+        return self.status in (PresenceStatus.PRESENT, PresenceStatus.GUEST)
+
+    @property
+    def busy(self) -> bool:
+        """Whether a session is being made."""
+        return self.making is not None and self.making.stage != Making.FAILED
+
+    @property
+    def failed(self) -> bool:
+        """Whether no session could be made; an earlier one must not be done then."""
+        return self.making is not None and self.making.stage == Making.FAILED
+
+    @property
+    def ready(self) -> bool:
+        """Whether the sheet can be handed out."""
+        return self.version is not None and self.making is None and not self.out_of_date
+
+    @property
+    def wanted(self) -> bool:
+        """Whether "make all" makes it."""
+        return self.is_here and not self.busy and not self.ready
+
+    @property
+    def clock(self) -> str:
+        """How long the session takes, as minutes and seconds."""
+        return "" if self.version is None else clock(self.version.document.get("total_s", 0))
+
+    @property
+    def figures(self) -> list[Figure]:
+        """The exercises of the session, in order."""
+        words = self._words
+        if words is None:
+            return []
+        return [
+            Figure(number=number, title=item["title"], dose=item["dose_large"])
+            for number, item in enumerate(words["items"], start=1)
+        ]
+
+    @property
+    def notices(self) -> list[Notice]:
+        """What must be known: every stop, and the gravest of the others."""
+        found = self._all_notices
+        stops = sum(notice.level == "stop" for notice in found)
+        return found[: max(stops, NOTICES_SHOWN)]
+
+    @property
+    def more_notices(self) -> int:
+        """How many more stand on the session's page."""
+        return len(self._all_notices) - len(self.notices)
+
+    @property
+    def _words(self) -> dict[str, Any] | None:
+        words: dict[str, Any] | None = (
+            None if self.version is None else self.version.document.get("sheets", {}).get("practitioner")
+        )
+        return words
+
+    @property
+    def _all_notices(self) -> list[Notice]:
+        words = self._words
+        if words is None:
+            return []
+        about_all = [_notice(notice) for notice in words["notices"]]
+        of_items = [_notice(notice, item["title"]) for item in words["items"] for notice in item["notices"]]
+        return without_repeats([*about_all, *of_items])
+
+
+def _notice(plain: Mapping[str, Any], about: str = "") -> Notice:
+    about = plain.get("about") or about
+    return Notice(id=plain["id"], level=plain["level"], what=plain["what"], do=plain["do"], about=about)
+
+
+def day_plan_for(user: User, day: date) -> DayPlan:
+    """Return what holds for a day; before anything was chosen, what held the last time, not yet stored."""
+    plans = access.day_plans_for(user)
+    stored = plans.filter(day=day).first()
+    if stored is not None:
+        return stored
+    last = plans.filter(day__lt=day, kit__withdrawn_at=None, venue__withdrawn_at=None).order_by("-day").first()
+    if last is not None:
+        return DayPlan(club=last.club, day=day, kit=last.kit, venue=last.venue, minutes=last.minutes, kind=last.kind)
+    return DayPlan(
+        club=access.club_of(user),
+        day=day,
+        kit=access.kits_for(user).filter(withdrawn_at=None).first(),
+        venue=access.venues_for(user).filter(withdrawn_at=None).first(),
+        minutes=USUAL_MINUTES,
+        kind=DAY_KINDS[0],
+    )
+
+
+def taken_posts(venue_id: int, day: date) -> list[str]:
+    """Return the posts of a venue that are not to be had on a day."""
+    events = DayEvent.objects.filter(kind=DayEventKind.TAKEN, day=day, venue_id=venue_id, undone_at=None)
+    return list(dict.fromkeys(events.values_list("post", flat=True)))
+
+
+def venue_document_on(venue: VenueRecord, day: date | None) -> dict[str, Any]:
+    """Return the document of a venue as it is on a day: without the posts that are taken."""
+    taken = [] if day is None else taken_posts(venue.pk, day)
+    if not taken:
+        return venue.document
+    document: dict[str, Any] = copy.deepcopy(venue.document)
+    document["posts"] = [post for post in document.get("posts", []) if post["name"] not in taken]
+    return document
+
+
+def sessions_on(day: date, athletes: Iterable[AthleteRecord]) -> dict[int, PlanVersion]:
+    """Return the session of the day by athlete: of several the newest, in its newest version."""
+    newer = PlanVersion.objects.filter(plan=OuterRef("plan"), number__gt=OuterRef("number"))
+    newest = PlanVersion.objects.filter(~Exists(newer), plan__athlete__in=athletes, request__date=day.isoformat())
+    return {version.plan.athlete_id: version for version in newest.select_related("plan").order_by("plan__number")}
+
+
+def rows_on(user: User, day: date, plan: DayPlan) -> list[Row]:
+    """Return every athlete of the club who is not withdrawn, as the day finds them, in the order of their names.
+
+    Parameters
+    ----------
+    user
+        Who looks.
+    day : date
+    plan : DayPlan
+        What holds for the day.
+    """
+    athletes = list(access.athletes_for(user).filter(withdrawn_at=None))
+    said = {each.athlete_id: each for each in access.presences_for(user).filter(day=day)}
+    sessions = sessions_on(day, athletes)
+    makings = makings_on(day, athletes)
+    exercises = club_library(plan.club)
+    kit = {} if plan.kit is None else plan.kit.document_in_use()
+    venue = {} if plan.venue is None else venue_document_on(plan.venue, day)
+    rows = []
+    for record in athletes:
+        version, presence = sessions.get(record.pk), said.get(record.pk)
+        rows.append(
+            Row(
+                record=record,
+                status="" if presence is None else presence.status,
+                remark="" if presence is None else presence.remark,
+                version=version,
+                making=makings.get(record.pk),
+                out_of_date=()
+                if version is None
+                else tuple(_out_of_date(version, plan, record, kit=kit, venue=venue, exercises=exercises)),
+            )
+        )
+    return rows
+
+
+def makings_on(day: date, athletes: Iterable[AthleteRecord]) -> dict[int, Making]:
+    """Return what is waited for by athlete, the first of several; what was ended half way counts as failed."""
+    found: dict[int, Making] = {}
+    for making in Making.objects.filter(day=day, athlete__in=athletes).select_related("outcome__event"):
+        if making.stage != Making.FAILED and making.touched_at < timezone.now() - INTERRUPTED_AFTER:
+            making.stage, making.said = Making.FAILED, "It was interrupted. Make it again."
+        found.setdefault(making.athlete_id, making)
+    return found
+
+
+def _out_of_date(
+    version: PlanVersion,
+    plan: DayPlan,
+    record: AthleteRecord,
+    *,
+    kit: Mapping[str, Any],
+    venue: Mapping[str, Any],
+    exercises: Mapping[str, Exercise],
+) -> Iterator[str]:
+    """Yield why a session is not what holds now; what was made otherwise by hand, after the choice, stays."""
+    asked = version.request
+    if plan.pk is not None and version.made_at < plan.changed_at:
+        if asked.get("venue_id") != plan.venue_id:
+            yield "it was made for another venue"
+        if asked.get("kit_id") != plan.kit_id:
+            yield "it was made with another cupboard"
+        if asked.get("minutes") != plan.minutes:
+            yield f"it was made for {asked.get('minutes'):g} minutes"
+        if asked.get("kind") != plan.kind:
+            yield f"it was made as a session {kind_named(str(asked.get('kind'))).spoken}"
+    inputs = asked.get("inputs") or {}
+    if inputs.get("athlete") != record.document:
+        yield f"{record.name}’s page was changed since"
+    if asked.get("kit_id") == plan.kit_id and asked.get("venue_id") == plan.venue_id:
+        for one in no_longer_possible(version.document, kit=kit, venue=venue, exercises=exercises):
+            yield f"{one.title}: {one.because}"
+
+
+def no_longer_possible(
+    document: Mapping[str, Any],
+    *,
+    kit: Mapping[str, Any],
+    venue: Mapping[str, Any],
+    exercises: Mapping[str, Exercise],
+) -> list[Affected]:
+    """Return the exercises of a session whose band or post is not there any more.
+
+    Parameters
+    ----------
+    document : mapping
+        A session document.
+    kit, venue : mapping
+        What is there now: documents of the kit in use, and of the venue on the day.
+    exercises : mapping of exercise id to Exercise
+    """
+    counts = {band["name"]: band.get("count", 1) for band in kit.get("bands", ())}
+    posts = {post["name"] for post in venue.get("posts", ())} | {CLOSED_DOOR.name}
+    bands = [setup["band"] for item in document["items"] for setup in item.get("setups", ()) if setup.get("band")]
+    events: list[Event] = [BandGone(band=name, left=counts.get(name, 0)) for name in {band["name"] for band in bands}]
+    events += [PostTaken(post=post) for post in {band["post"] for band in bands if band.get("post")} - posts]
+    found = {one.exercise: one for event in events for one in affected(document, event, exercises=exercises)}
+    return [found[item["exercise"]] for item in document["items"] if item["exercise"] in found]

@@ -1,0 +1,185 @@
+"""What the pages of one exercise show: every change by hand with what it would bring, and a set-up laid by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from django.http import QueryDict
+
+from firstpush.core.notices import Notice, without_repeats
+from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.session.by_hand import case_of_kind, relaid
+from firstpush.core.session.consequences import ExchangeOption, Options, time_in_words
+from firstpush.core.session.plan import Planned
+from firstpush.core.session.prepare import ranged
+from firstpush.core.setup.by_hand import HandAnswer, SetupByHand, choices_by_hand, laid_as, setup_by_hand
+from firstpush.core.setup.result import ExerciseSetup
+from firstpush.sheets.content import Fact
+from firstpush.sheets.words import dose_large, facts, graver, numbers
+from firstpush.web.access import User
+from firstpush.web.exercises.library import club_library
+from firstpush.web.sessions.forms import SetupForm, laid_before
+from firstpush.web.sessions.making import case_of, changed_inputs, planned_of
+from firstpush.web.sessions.models import PlanVersion
+from firstpush.web.sessions.pages import rows_of
+from firstpush.web.sessions.request import read_request
+
+MOST_SHOWN = 8
+"""Exchanges shown with their loads; the others stand behind them, without."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExchangeRow:
+    """One exercise that could come in place of another, as it is shown."""
+
+    option: ExchangeOption
+    dose: str
+    time: str
+    load: str
+    cautions: tuple[Notice, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LaidSide:
+    """One side of a set-up by hand: what comes of it, or why it is refused."""
+
+    side: Side
+    answer: HandAnswer
+    facts: tuple[Fact, ...] = ()
+    numbers: tuple[Fact, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetupPage:
+    """The page on which a set-up is laid by hand; `setups` are there when all of it can be done."""
+
+    title: str
+    exercise: str
+    form: SetupForm
+    sides: tuple[LaidSide, ...] = ()
+    setups: Mapping[Side, SetupByHand] = field(default_factory=dict)
+    time: str = ""
+    notices: tuple[Notice, ...] = ()
+    by_hand: bool = False
+
+    @property
+    def refused(self) -> bool:
+        """Whether something of it must not be done."""
+        return any(each.answer.setup is None for each in self.sides)
+
+
+def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, Any] | None:
+    """Return what the page of one exercise shows; None when it is not in the session."""
+    row = next((row for row in rows_of(version.document, "practitioner") if row[0]["exercise"] == exercise), None)
+    planned = planned_of(version)
+    item = next((each for each in planned.session.items if each.candidate.id == exercise), None)
+    if row is None or item is None:
+        return None
+    asked = read_request(version.request)
+    options = Options(planned, order=asked.by_hand.order).of(exercise)
+    shown = ranged(planned.prepared, [each.into.candidate.id for each in options.exchanges[:MOST_SHOWN]])
+    with_ranges = replace(planned, prepared=shown)
+    setups = _setups(planned, exercise)
+    return {
+        "version": version,
+        "item": row[0],
+        "words": row[1],
+        "exchanges": [_exchange(each, with_ranges) for each in options.exchanges[:MOST_SHOWN]],
+        "more_exchanges": [_exchange(each, planned) for each in options.exchanges[MOST_SHOWN:]],
+        "doses": [
+            (each, dose_large(each.dose, each.candidate.exercise), time_in_words(what), what)
+            for each, what in options.doses
+        ],
+        "moves": [
+            (each, "" if each.consequence is None else time_in_words(each.consequence)) for each in options.moves
+        ],
+        "without": (time_in_words(options.without), options.without),
+        "is_kept": exercise in (*asked.asked.keep, *(id_ for id_, _ in asked.asked.doses)),
+        "sides": () if item.candidate.together else _possible_sides(version, exercise),
+        "can_be_laid": any(each.band is not None or each.ball is not None for each in setups.values()),
+        "laid_by_hand": any(id_ == exercise for id_, _ in asked.by_hand.setups),
+        "changed": changed_inputs(user, version),
+    }
+
+
+def _possible_sides(version: PlanVersion, exercise: str) -> tuple[tuple[str, bool], ...]:
+    """Return the sides an exercise may be done on, "both" among them, each with whether it is so now."""
+    item = next(each for each in version.document["items"] if each["exercise"] == exercise)
+    now = set(item["sides"])
+    asked = read_request(version.request).by_hand.sides.get(exercise)
+    if len(now) == 1 and asked is None:
+        return ()
+    return (("left right", len(now) == 2), *((side, now == {side}) for side in SIDES))
+
+
+def _exchange(option: ExchangeOption, planned: Planned) -> ExchangeRow:
+    chosen = option.into
+    setup = next(iter(_setups(planned, chosen.candidate.id).values()))
+    load = ""
+    if setup.peak is not None and setup.peak.ranged:
+        load = f"{setup.exercise.loads if setup.limiting is None else setup.limiting.loads} {setup.peak}"
+    return ExchangeRow(
+        option=option,
+        dose=dose_large(chosen.dose, chosen.candidate.exercise),
+        time=time_in_words(option.consequence),
+        load=load,
+        cautions=graver(option.notices),
+    )
+
+
+def _setups(planned: Planned, exercise: str) -> dict[Side, ExerciseSetup]:
+    return {side: setup for (id_, side), setup in planned.prepared.setups.items() if id_ == exercise}
+
+
+def setup_context(version: PlanVersion, exercise: str, data: QueryDict | None) -> SetupPage | None:
+    """Return the page on which `exercise` is set up by hand, with what `data` would bring; None when it cannot be.
+
+    Parameters
+    ----------
+    data : QueryDict or None
+        What is chosen; None before anything is.
+    """
+    planned = planned_of(version)
+    item = next((each for each in planned.session.items if each.candidate.id == exercise), None)
+    if item is None:
+        return None
+    setups = _setups(planned, exercise)
+    first = setups[item.sides[0]] if item.sides[0] in setups else next(iter(setups.values()))
+    request = read_request(version.request)
+    case = case_of_kind(case_of(request), request.kind)
+    choices = choices_by_hand(first, case)
+    if choices is None and first.ball is None:
+        return None
+    sides = tuple(setups) if not item.candidate.together else (first.side,)
+    initial = {"side": "both" if len(sides) == 2 else sides[0]} | laid_before(laid_as(first))
+    form = SetupForm(data, initial=initial, choices=choices, sides=sides)
+    page = SetupPage(
+        title=item.candidate.exercise.title,
+        exercise=exercise,
+        form=form,
+        by_hand=any(id_ == exercise for id_, _ in request.by_hand.setups),
+    )
+    if data is None or not form.is_valid():
+        return page
+    by_hand, chosen = form.setup(), form.chosen_sides()
+    original = club_library(version.plan.athlete.club)[exercise]
+    laid = tuple(
+        _laid(side, setup_by_hand(original, case, by_hand, like=setups[side])) for side in sides if side in chosen
+    )
+    page = replace(page, sides=laid)
+    if page.refused:
+        return page
+    done = setups | {each.side: each.answer.setup for each in laid if each.answer.setup is not None}
+    candidate = relaid(item.candidate, found=setups, done=done)
+    time = time_in_words(Options(planned, order=request.by_hand.order).of_other_setup(candidate))
+    notices = tuple(replace(notice, about="") for notice in without_repeats(list(candidate.notices)))
+    return replace(page, setups=dict.fromkeys(chosen, by_hand), time=time, notices=notices)
+
+
+def _laid(side: Side, answer: HandAnswer) -> LaidSide:
+    if answer.setup is None:
+        return LaidSide(side=side, answer=answer)
+    setups: dict[Side | None, ExerciseSetup] = {side: answer.setup}
+    return LaidSide(side=side, answer=answer, facts=facts(setups), numbers=numbers(setups))
