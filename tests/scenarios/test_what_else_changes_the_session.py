@@ -65,9 +65,9 @@ class TestShoulderPain7OnTheRight:
         assert made(self.HURTS).sides("external_rotation_90") == ("left",)
 
     def test_five_is_not_stopped_but_gets_the_lightest_set_up(self) -> None:
-        """Pain 5 with a usual 1: a caution that says "lightest set-ups only on that side"; nothing is turned at shoulder
-        height there, and with the elbow at the side the right arm is really set up at the start load and not at 45 % of
-        a strength tested on a better day.
+        """Pain 5 with a usual 1: a caution that says "lightest set-ups only on that side"; nothing is turned at the
+        height of the shoulder there, and with the elbow low the right arm is really set up at the start load and not at
+        45 % of a strength tested on a better day.
         """
         athlete = with_health(pain=(Pain(place="shoulder front", side="right", usual=1, now=5),))
         session = made(athlete)

@@ -104,11 +104,12 @@ def texts(content: SheetContent) -> list[str]:
     return [plain(page.extract_text()) for page in PdfReader(io.BytesIO(session_pdf(content))).pages]
 
 
-@pytest.mark.parametrize("count", [8, 10])
+@pytest.mark.parametrize("count", [None, 10])
 def test_the_demo_stands_on_one_page(count):
     """The demo's exercises, and ten too, stand on one page with what comes before and after them."""
-    content = longer_demo(count)
-    assert len(content.items) == count <= 2 * len(demo()["athlete"].items)
+    content = demo()["athlete"] if count is None else longer_demo(count)
+    assert len(content.items) >= 8
+    assert count in (None, len(content.items))
     (page,) = texts(content)
     for one in content.items:
         for said in (one.title, one.dose_large, one.dose_small, one.side_words, one.cue, one.start_clock):
@@ -269,8 +270,8 @@ def test_no_word_leaves_the_margins_or_stands_on_another_or_on_a_figure(name, tm
         assert len(found) > 20
         boxes = [(*map(float, numbers), word) for *numbers, word in found]
         for x_min, y_min, x_max, y_max, word in boxes:
-            assert x_min >= 8.9 * MILLIMETRE, word
-            assert x_max <= (210 - 8.9) * MILLIMETRE, word
+            assert x_min >= 7.4 * MILLIMETRE, word
+            assert x_max <= (210 - 7.4) * MILLIMETRE, word
             assert WHITE_EDGE_MM * MILLIMETRE < y_min < y_max < (297 - WHITE_EDGE_MM) * MILLIMETRE, word
             middle = 297 * MILLIMETRE - (y_min + y_max) / 2
             for on, (left, bottom, right, top), _ in figures:

@@ -17,6 +17,7 @@ from firstpush.cli.check import check
 from firstpush.cli.demo import demo
 from firstpush.cli.doctor import doctor
 from firstpush.cli.exercises import exercises
+from firstpush.cli.programme import programme
 from firstpush.cli.serve import serve
 from firstpush.cli.session import session
 from firstpush.cli.setup import setup
@@ -32,7 +33,7 @@ def commands() -> None:
     """
 
 
-for each in (demo, session, setup, cards, band, exercises, catalogue, check, serve, backup, restore, doctor):
+for each in (demo, session, programme, setup, cards, band, exercises, catalogue, check, serve, backup, restore, doctor):
     commands.add_command(each)
 
 

@@ -236,12 +236,13 @@ def _document(drawn: DrawnExercise) -> dict[str, Any]:
     }
 
 
-def cards_pdf(deck: CardDeck, *, version: Version, document_date: date | None = None) -> bytes:
+def cards_pdf(deck: CardDeck | Sequence[CardDeck], *, version: Version, document_date: date | None = None) -> bytes:
     """Return the cards as a tagged PDF of A6 pages (landscape), never two exercises on a page.
 
     Parameters
     ----------
-    deck : CardDeck
+    deck : CardDeck, or a sequence of them
+        Of several athletes in the order of printing, each with the own foot.
     version : str
         "athlete" (no N·m), or "practitioner": the same page, and overleaf the numbers, to be printed on both sides.
     document_date : date, optional
@@ -252,35 +253,41 @@ def cards_pdf(deck: CardDeck, *, version: Version, document_date: date | None = 
     OutOfRangeError
         When there is no card, or a letter is in none of the fonts.
     """
-    if not deck.cards:
+    decks = (deck,) if isinstance(deck, CardDeck) else tuple(deck)
+    if not any(each.cards for each in decks):
+        names = " and ".join(each.athlete_name for each in decks) or "nobody"
         raise OutOfRangeError(
-            f"no card can be made for {deck.athlete_name}; at least one exercise that can be set up is needed; "
+            f"no card can be made for {names}; at least one exercise that can be set up is needed; "
             "ask for another exercise or see why these were left out."
         )
-    cards = [asdict(each) for each in deck.cards]
-    if version == "athlete":
-        cards = [
-            asdict(replace(each, numbers=(), watch_for=(), easier="", harder="", why="", notices=graver(each.notices)))
-            for each in deck.cards
-        ]
     data = {
-        "title": f"{_TITLES[version]} {deck.athlete_name}",
+        "title": f"{_TITLES[version]} {', '.join(each.athlete_name for each in decks)}",
         "version": version,
-        "foot": " · ".join(
-            (
-                deck.athlete_name,
-                deck.chair_name,
-                deck.venue_name,
-                f"Firstpush {deck.program_version}",
-                f"inputs {deck.input_checksum}",
-            )
-        ),
         "judgement": JUDGEMENT,
         "band_check": BAND_CHECK,
         "stop_rules": list(STOP_RULES),
-        "cards": cards,
+        "cards": [_printed(card, version) | {"foot": _foot(each)} for each in decks for card in each.cards],
     }
     return typeset_pdf("card.typ", data, document_date=document_date)
+
+
+def _printed(card: Card, version: Version) -> dict[str, Any]:
+    """Return a card as plain data; the athlete's without what only the practitioner reads."""
+    if version == "athlete":
+        card = replace(card, numbers=(), watch_for=(), easier="", harder="", why="", notices=graver(card.notices))
+    return asdict(card)
+
+
+def _foot(deck: CardDeck) -> str:
+    return " · ".join(
+        (
+            deck.athlete_name,
+            deck.chair_name,
+            deck.venue_name,
+            f"Firstpush {deck.program_version}",
+            f"inputs {deck.input_checksum}",
+        )
+    )
 
 
 def write_cards(deck: CardDeck, folder: Path) -> tuple[Path, ...]:

@@ -7,9 +7,11 @@ import os
 import secrets
 import signal
 import sys
+import threading
 import webbrowser
 from collections.abc import Sequence
 from datetime import datetime
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -63,6 +65,7 @@ def start(
         prepare_folder(folder, hosts=names, https=https, first_code=first_code)
         from firstpush.web.wsgi import application
 
+        load_ahead()
         server = _bound(application, address=address, port=port, certificate=certificate, key=key)
         _until_told_to_end(server, _opening(server, names=names, https=https), first_code, open_browser=open_browser)
 
@@ -86,6 +89,16 @@ def prepare_folder(
         copy_database(database, folder / f"before-update-{stamp}.sqlite3")
     if steps:
         call_command("migrate", interactive=False, verbosity=0)
+
+
+def load_ahead() -> None:
+    """Import in the background what takes seconds to import, so that the first session need not wait for it."""
+
+    def load() -> None:
+        for name in ("firstpush.web.urls", "ortools.sat.python.cp_model", "typst"):
+            import_module(name)
+
+    threading.Thread(target=load, name="loading ahead", daemon=True).start()
 
 
 def set_up_django(

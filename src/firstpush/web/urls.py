@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import include, path
 
 urlpatterns = [
+    path("", include("firstpush.web.sessions.day_urls")),
     path("", include("firstpush.web.sessions.urls")),
     path("", include("firstpush.web.athletes.urls")),
     path("", include("firstpush.web.kit.urls")),

@@ -139,7 +139,7 @@ def test_the_weekly_load_of_each_shoulder_adds_up(programme: Programme) -> None:
                 item.dose.sets * item.dose.set_seconds * (item.load_share or 0)
                 for session in week.sessions
                 for item in session.items
-                if side in item.candidate.sides
+                if side in item.candidate.sides and item.exercise.id != "wrist_extension"
             )
             # A set before a match counts in whole seconds.
             assert week.loads[side] == pytest.approx(load, abs=3)

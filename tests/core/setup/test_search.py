@@ -334,7 +334,7 @@ def test_too_heavy_a_band_is_called_too_heavy() -> None:
     answer = searched("external_rotation_90", case=case_of(RUNA, only("tube")))
     assert answer.setups == ()
     assert "heavier than wanted" in answer.answer
-    assert "of 6 N·m" in answer.answer
+    assert "of the 6 N·m wanted" in answer.answer
 
 
 def test_too_short_a_band_is_called_too_short() -> None:

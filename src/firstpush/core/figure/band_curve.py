@@ -215,7 +215,8 @@ class _Plot:
         )
 
     def nothing_pulled(self) -> str:
-        return _text("not pulled yet", x=self.x(self._longest / 2), y=self.y(self._top / 2), anchor="middle")
+        # Clear of the line at double length, which lies in the middle of most bands.
+        return _text("not pulled yet", x=self.x(0.06 * self._longest), y=self.y(self._top / 2))
 
     def _path(self, points: Array) -> str:
         places = (f"{self.x(float(e)):.2f} {self.y(float(f)):.2f}" for e, f in points)

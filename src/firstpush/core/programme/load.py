@@ -100,9 +100,9 @@ class WorkOnDay:
     exercise : str
         Id of the exercise.
     sides : tuple of str
-        Shoulders that work.
+        Shoulders that it loads; none for an exercise that counts in no weekly load.
     sets : int
-        Sets on each of them, 1 or more.
+        Sets on each side, 1 or more.
     set_seconds : int
         Time under load of one set on one side; repetitions count with their tempo [s].
     share : int

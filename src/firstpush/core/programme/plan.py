@@ -161,8 +161,13 @@ def plan_programme(
 
 
 def has_load(exercise: Exercise) -> bool:
-    """Whether an exercise has a load that can be made larger step by step, and counts in the weekly load."""
+    """Whether an exercise has a load that can be made larger step by step."""
     return exercise.loads != "none" and exercise.start_load is not None
+
+
+def loads_shoulder(exercise: Exercise) -> bool:
+    """Whether the load of an exercise counts in the weekly load: all but that of a wrist on its rest."""
+    return has_load(exercise) and exercise.loads != "wrist extension"
 
 
 def _largest_share(exercise: Exercise) -> float | None:
@@ -231,7 +236,7 @@ def _work(items: Sequence[Chosen], day: CalendarDay) -> tuple[WorkOnDay, ...]:
     return tuple(
         WorkOnDay(
             exercise=each.candidate.id,
-            sides=each.candidate.sides,
+            sides=each.candidate.sides if loads_shoulder(each.candidate.exercise) else (),
             sets=each.dose.sets,
             set_seconds=whole_seconds(each.dose.set_seconds),
             share=round(FIRST_LOAD * MATCH_LOAD.value) if day.kind == "match" else FIRST_LOAD,

@@ -90,8 +90,9 @@ def prepare(
         if not done:
             left_out.append(LeftOut(exercise=exercise, reason=_why_not(answers=answers)))
             continue
-        first_time = any(map(_is_first_time, done.values())) and not _has_done(exercise, done_before)
-        harder = exercise.advanced and (case.junior or first_time)
+        new = not _has_done(exercise, done_before)
+        first_time = new and any(map(_is_first_time, done.values()))
+        harder = exercise.advanced and (case.junior or new)
         if harder and exercise.id not in keep:
             left_out.append(LeftOut(exercise=exercise, reason="a harder step: its easier exercise comes first"))
             continue

@@ -55,6 +55,7 @@ CORE_AIMS = frozenset(
         "scapular protraction",
         "shoulder control",
         "pushing",
+        "warm-up",
     }
 )
 """What a session for shoulders that last is about; each counts as several of the others."""

@@ -262,7 +262,7 @@ def _judged(
         return None, (_no_spot(spots, laid),)
     chosen = tuple(p for p in pieces(case.bands, use) if (p.band.name, p.strands) == (laid.band, laid.strands))
     if not chosen:
-        return None, (f"no band {laid.band} that can be used in {laid.strands} strands here",)
+        return None, (f"there is no band {laid.band} here that can be laid in {laid.strands} strands",)
     pull_lines = lines(use, bones, case.chair, side=trial.side, attach=trial.attach)
     load = load_of(case, trial, target)
     grid = band_grid(chosen, spot, pull_lines, load)
@@ -305,7 +305,7 @@ def _spot(spots: Anchors, laid: LaidByHand, *, on_post: bool) -> Anchors | None:
 
 
 def _no_spot(spots: Anchors, laid: LaidByHand) -> str:
-    asked = f"{laid.post} offers no place {laid.height or 0:.2f} m high and {laid.distance or 0:.2f} m away"
+    asked = f"no place {laid.height or 0:.2f} m high and {laid.distance or 0:.2f} m away at {laid.post}"
     if not spots.post:
         return f"{asked}; nothing here offers a place for this exercise"
     mine = [i for i, post in enumerate(spots.post) if post == laid.post] or list(range(len(spots.post)))
@@ -321,10 +321,10 @@ def _of_length(grid: BandGrid, index: tuple[int, int, int]) -> list[str]:
     largest = float(grid.largest_stretch[index[1:]]) - 1
     smallest = float(grid.smallest_stretch[index[1:]]) - 1
     said = {
-        "the piece is too short": f"{piece.band.name} is too short for a mark at {mark:.2f} m; "
-        f"at most {max(piece.longest_mark, 0.0):.2f} m are there",
-        "stretched over the band's limit": f"{piece.band.name} would be {100 * largest:.0f} % longer, with the spread "
-        f"of laying it; at most {100 * piece.law.limit_elongation:.0f} % are allowed",
+        "the piece is too short": f"a mark at {mark:.2f} m is too far out: {piece.band.name} reaches "
+        f"{max(piece.longest_mark, 0.0):.2f} m at most here",
+        "stretched over the band's limit": f"stretched too far: {piece.band.name} would be {100 * largest:.0f} % "
+        f"longer, with the spread of laying it, and {100 * piece.law.limit_elongation:.0f} % are allowed",
         "slack inside the movement": f"it would go slack inside the movement ({100 * smallest:.0f} % longer at its "
         f"shortest, with the spread of laying it; {100 * (TAUT_FROM.value - 1):.0f} % are asked), and then jerk",
     }

@@ -70,6 +70,7 @@ def _choice(key: str, label: str, choices: tuple[str, ...], **more: Any) -> Fiel
 NAME = Field(key="name", label="Name", takes="text", needed=True)
 MASS = _number("mass_kg", "Mass", athlete.MASS, help="without the chair", needed=True)
 ARM_SPAN = _number("arm_span_m", "Arm span", athlete.ARM_SPAN, help="finger tip to finger tip")
+STATURE = _number("stature_m", "Stature", athlete.STATURE, help="where the arm span cannot be measured")
 LIMBS = Field(key="missing_limbs", label="Missing limbs", takes="many", choices=athlete.MISSING_LIMBS)
 BODY = (
     NAME,
@@ -78,7 +79,7 @@ BODY = (
     _choice("sex", "Sex", athlete.SEXES, help="chooses the table of body segments, nothing else"),
     MASS,
     ARM_SPAN,
-    _number("stature_m", "Stature", athlete.STATURE, help="where the arm span cannot be measured"),
+    STATURE,
     LIMBS,
     _number(
         "measured.upper_arm_m", "Upper arm", athlete.UPPER_ARM, help="tip of the shoulder to the point of the elbow"

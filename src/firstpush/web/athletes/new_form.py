@@ -1,4 +1,4 @@
-"""A new athlete in two minutes: what a first sheet rests on, everything else stays unknown."""
+"""A new athlete in two minutes: what a first sheet rests on; everything else stays unknown."""
 
 from __future__ import annotations
 
@@ -6,11 +6,127 @@ from typing import Any
 
 from django import forms
 
-from firstpush.core.errors import Fault
-from firstpush.core.people.athlete import MIDLINE, PAIN_PLACES, SIDES
-from firstpush.web.athletes.fields import ARM_SPAN, CONDITION, LATEX, LEVEL, LIMBS, MASS, NAME, Document, put_at
-from firstpush.web.athletes.table_form import UNKNOWN_CHOICE, TableForm
+from firstpush.core.errors import InputFileError
+from firstpush.core.people.athlete import PAIN_PLACES, SIDES
+from firstpush.web.athletes.fields import (
+    ARM_SPAN,
+    CONDITION,
+    LATEX,
+    LEVEL,
+    LIMBS,
+    MASS,
+    NAME,
+    PAIN_KEY,
+    STATURE,
+    Document,
+    put_at,
+)
+from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.athletes.table_form import TableForm, form_field
+from firstpush.web.club.models import Account, Club
 from firstpush.web.kit.fields import NumberField
 
-CHAIRS = (("court", "court chair, usual sizes"), ("daily", "daily chair, usual sizes"))
-PAIN_STATES = (("", "not asked"), ("none", "none"), ("here", "here:"))
+CHAIRS = (("court", "court chair"), ("daily", "daily chair"))
+NOT_ASKED, NO_PAIN, PAIN_HERE = "", "none", "here"
+PAIN_STATES = ((NOT_ASKED, "not asked"), (NO_PAIN, "no pain"), (PAIN_HERE, "pain, as follows"))
+LARGEST_NUMBER = 32_767
+
+
+class ShirtNumberField(NumberField):
+    """The number on the shirt, which belongs to the club's list and not to the file."""
+
+    def __init__(self) -> None:
+        super().__init__(whole=True, required=False, label="Number on the shirt")
+
+    def clean(self, value: Any) -> int | None:
+        """Return the number, None for an empty field."""
+        number = super().clean(value)
+        if number is not None and not (isinstance(number, int) and 0 <= number <= LARGEST_NUMBER):
+            raise forms.ValidationError(
+                f"{number} is no number of a shirt. Allowed: a whole number from 0 to {LARGEST_NUMBER}. Correct it."
+            )
+        return number
+
+
+class NewAthleteForm(TableForm):
+    """What is typed for a new athlete."""
+
+    def __init__(self, data: Any = None) -> None:
+        super().__init__(data, fields=(NAME, MASS, ARM_SPAN, STATURE, LEVEL, LIMBS, CONDITION, LATEX))
+        level = self.fields[LEVEL.key]
+        assert isinstance(level, forms.ChoiceField)
+        level.choices = [
+            ("", "unknown"),
+            ("none", "no spinal cord injury"),
+            *((each, each) for each in LEVEL.choices[1:]),
+        ]
+        self.fields[LATEX.key] = form_field(LATEX, radio=True)
+        self.fields["number"] = ShirtNumberField()
+        self.fields["chair"] = forms.ChoiceField(
+            choices=CHAIRS,
+            initial=CHAIRS[0][0],
+            label="Chair",
+            widget=forms.RadioSelect,
+            help_text="a usual one of this kind, until its sizes are measured",
+        )
+        self.fields["pain_state"] = forms.ChoiceField(
+            choices=PAIN_STATES, required=False, label="Pain today", widget=forms.RadioSelect
+        )
+        self.fields["pain_place"] = forms.ChoiceField(
+            choices=[("", "–"), *((each, each) for each in PAIN_PLACES)], required=False, label="Place"
+        )
+        self.fields["pain_side"] = forms.ChoiceField(
+            choices=[("", "–"), *((each, each) for each in SIDES)], required=False, label="Side"
+        )
+        self.fields["pain_now"] = NumberField(whole=True, required=False, label="How much now, 0 to 10")
+        self.order_fields(
+            (
+                "name",
+                "number",
+                "mass_kg",
+                "arm_span_m",
+                "stature_m",
+                LEVEL.key,
+                LIMBS.key,
+                CONDITION.key,
+                LATEX.key,
+                "chair",
+            )
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a pain that was described and not said to be there."""
+        given = super().clean() or self.cleaned_data
+        described = [name for name in ("pain_place", "pain_side", "pain_now") if given.get(name) not in (None, "")]
+        if described and given.get("pain_state") != PAIN_HERE:
+            self.add_error(
+                "pain_state",
+                "A pain is described below and not said to be there. "
+                "Allowed: “pain, as follows”, or an empty description. Choose one.",
+            )
+        return given
+
+    def document(self) -> Document:
+        """Return the athlete file."""
+        given = self.cleaned_data
+        found = self.table()
+        state = given["pain_state"]
+        if state == NO_PAIN:
+            put_at(found, PAIN_KEY, "none")
+        elif state == PAIN_HERE:
+            pain = {"place": given["pain_place"], "side": given["pain_side"], "now": given["pain_now"]}
+            put_at(found, PAIN_KEY, [{key: value for key, value in pain.items() if value not in (None, "")}])
+        found["chairs"] = [{"kind": given["chair"]}]
+        return found
+
+    def save(self, *, club: Club, by: Account) -> AthleteRecord | None:
+        """Save the athlete; None when core finds a fault, which then stands beside its field."""
+        record = AthleteRecord(club=club, number=self.cleaned_data["number"])
+        try:
+            record.save_document(self.document(), by=by, why="new")
+        except InputFileError as error:
+            for fault in error.faults:
+                place = fault.key.removeprefix(f"{PAIN_KEY}[0].")
+                self.add_fault(fault, f"pain_{place}" if place != fault.key else fault.key)
+            return None
+        return record

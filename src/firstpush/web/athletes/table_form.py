@@ -58,7 +58,7 @@ class ManyField(forms.MultipleChoiceField):
 def form_field(field: Field, *, radio: bool = False) -> forms.Field:
     """Return the form field for `field`; with `radio` its choices lie open."""
     help_text = field.help
-    if field.allowed is not None and not help_text:
+    if field.allowed is not None and field.allowed.unit and not help_text:
         help_text = str(field.allowed)
     common: dict[str, Any] = {"label": field.label_with_unit, "required": field.needed, "help_text": help_text}
     if field.needed:
@@ -197,7 +197,8 @@ class Rows:
 
     def is_valid(self) -> bool:
         """Whether every row can be read."""
-        return not any([bool(row.errors) for row in self.forms])
+        found = [row.is_valid() for row in self.forms]
+        return all(found)
 
     @property
     def used(self) -> list[RowForm]:
@@ -248,6 +249,10 @@ class Entry:
             self.form.add_error(None, str(error))
         else:
             return True
+        return False
+
+    def save_beside(self) -> bool:
+        """Save what stands beside the document; return whether anything changed."""
         return False
 
     def _put(self, fault: Fault) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 from typing import Any
 
 from django.http import QueryDict
@@ -51,11 +52,12 @@ def put(document: Document, key: str, value: Any) -> None:
     >>> document
     {'band': {'height_window_m': [None, 0.25]}}
     """
-    *way, last = _steps_of(key)
+    steps = _steps_of(key)
+    last = steps[-1]
     if value is None and value_at(document, key) is None:
         return
     inside: Any = document
-    for step, following in zip(way, [*way[1:], last], strict=True):
+    for step, following in pairwise(steps):
         empty: Any = [] if isinstance(following, int) else {}
         inside = inside[int(step)] if isinstance(inside, list) else inside.setdefault(step, empty)
     if isinstance(last, int):

@@ -34,15 +34,15 @@ def club_library(club: Club) -> dict[str, Exercise]:
     """Return what sessions of `club` are chosen from, by id: the library, and its own exercises in use.
 
     An own exercise is in use when the checks accepted it and it is not withdrawn.  One that no newer program can read
-    is left out: its page says why.
+    is left out: its page says why.  A name that the library has taken meanwhile is the library's.
     """
-    found = dict(library())
+    found: dict[str, Exercise] = {}
     for own in OwnExercise.objects.filter(club=club, accepted=True, withdrawn_at=None):
         try:
             found[own.slug] = read_exercise(own.text, id_=own.slug)
         except InputFileError:
             continue
-    return found
+    return dict(library()) | {id_: each for id_, each in found.items() if id_ not in library()}
 
 
 def exercise_for(user: User, slug: str) -> Exercise:

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from typing import Any, ClassVar
 
 from django import forms
-from django.forms.formsets import BaseFormSet, formset_factory
+from django.forms.formsets import formset_factory
 from django.http import QueryDict
 
 from firstpush.core.measured import GRAVITY
-from firstpush.web.kit.entry import DocumentForm, Entry, RowForm, Table, WhyForm
+from firstpush.web.kit.entry import DocumentForm, Entry, RowForm, Rows, Table, WhyForm
 from firstpush.web.kit.fields import NumberField, select
 
 MATERIALS = (("unknown", "not known, counts as latex"), ("latex-free", "latex-free"), ("latex", "latex"))
@@ -22,10 +22,21 @@ EMPTY_ROWS = 3
 class BandForm(WhyForm):
     """What stands once for a band."""
 
-    name = forms.CharField(max_length=120, label="Name", help_text="what is written on it, or what you call it")
-    material = select(MATERIALS, label="Material", initial="unknown")
-    length_m = NumberField(label="Length (m)", help_text="the whole band, laid slack")
-    count = NumberField(whole=True, required=False, label="How many", help_text="1 when empty; withdrawn ones count too")
+    name = forms.CharField(
+        max_length=120,
+        label="Name",
+        help_text="what is written on it, or what you call it",
+        error_messages={"required": "Give it a name."},
+    )
+    material = select(MATERIALS, label="Material", initial="unknown", required=True)
+    length_m = NumberField(
+        label="Length (m)",
+        help_text="the whole band, laid slack",
+        error_messages={"required": "Lay it slack and measure it from end to end."},
+    )
+    count = NumberField(
+        whole=True, required=False, label="How many", help_text="1 when empty; withdrawn ones count too"
+    )
     limit_elongation_percent = NumberField(
         required=False,
         label="Longest it may get (% longer)",
@@ -34,6 +45,7 @@ class BandForm(WhyForm):
     field_order = ("name", "material", "length_m", "count", "limit_elongation_percent")
 
     def table(self) -> Table:
+        """Return the band as a table of the document, without its pulls."""
         given = self.cleaned_data
         keys = ("name", "material", "length_m", "count", "limit_elongation_percent")
         return {key: given[key] for key in keys if given.get(key) not in (None, "")}
@@ -54,6 +66,7 @@ class PullForm(RowForm):
     }
 
     def table(self) -> Table:
+        """Return the pull in newtons, whichever unit the scale showed."""
         given = self.cleaned_data
         force = given["force"]
         if given["unit"] == "kg":
@@ -61,14 +74,10 @@ class PullForm(RowForm):
         return {"elongation_percent": given["elongation_percent"], "force_n": force}
 
 
-class _Pulls(BaseFormSet[PullForm]):
-    pass
-
-
-def _pull_rows(data: QueryDict | None, pulls: list[Table]) -> _Pulls:
-    rows: type[Any] = formset_factory(PullForm, formset=_Pulls, extra=EMPTY_ROWS, max_num=40)
+def _pull_rows(data: QueryDict | None, pulls: list[Table]) -> Rows:
+    rows: type[Any] = formset_factory(PullForm, extra=EMPTY_ROWS, max_num=40)
     initial = [{"elongation_percent": each.get("elongation_percent"), "force": each.get("force_n")} for each in pulls]
-    made: _Pulls = rows(data, initial=initial, prefix="pulls")
+    made: Rows = rows(data, initial=initial, prefix="pulls")
     return made
 
 

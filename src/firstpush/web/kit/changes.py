@@ -60,7 +60,9 @@ def _without_name(table: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _named(value: Any) -> bool:
-    return value is None or (isinstance(value, list) and all(isinstance(each, dict) and "name" in each for each in value))
+    return value is None or (
+        isinstance(value, list) and all(isinstance(each, dict) and "name" in each for each in value)
+    )
 
 
 def _words(key: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from django import forms
 from django.db import transaction
@@ -24,6 +24,7 @@ class DocumentForm(forms.Form):
     fields_by_key: ClassVar[Mapping[str, str]] = {}
 
     def field_of(self, key: str) -> str:
+        """Return the field that shows what is wrong with `key` of the table."""
         name = key.partition("[")[0]
         return self.fields_by_key.get(name, name)
 
@@ -38,9 +39,11 @@ class RowForm(DocumentForm):
 
     @property
     def is_blank(self) -> bool:
+        """Whether nothing was typed into the row."""
         return not any(str(self[name].value() or "").strip() for name in self.typed)
 
     def clean(self) -> Table:
+        """Ask for what a row that is used must have."""
         cleaned = super().clean() or self.cleaned_data
         if not self.is_blank:
             for name, say in self.needed.items():
@@ -53,7 +56,10 @@ class RowForm(DocumentForm):
         raise NotImplementedError
 
 
-Rows = BaseFormSet[Any]
+if TYPE_CHECKING:
+    Rows = BaseFormSet[Any]
+else:
+    Rows = BaseFormSet
 
 
 class Entry:
@@ -72,10 +78,12 @@ class Entry:
         self.rows = rows
 
     def is_valid(self) -> bool:
+        """Whether everything typed can be read; core judges it when it is saved."""
         return all([self.form.is_valid(), *(each.is_valid() for each in self.rows.values())])
 
     @property
     def has_faults(self) -> bool:
+        """Whether something stands beside a field."""
         return bool(self.form.errors) or any(form.errors for rows in self.rows.values() for form in rows.forms)
 
     def used(self, key: str) -> list[Any]:
@@ -83,6 +91,7 @@ class Entry:
         return [row for row in self.rows[key].forms if not row.is_blank]
 
     def tables(self, key: str) -> list[Table]:
+        """Return the rows of `key` as tables of the document."""
         return [row.table() for row in self.used(key)]
 
     def places(self) -> Iterator[tuple[str, DocumentForm]]:
@@ -131,4 +140,3 @@ class WhyForm(DocumentForm):
     why = forms.CharField(
         max_length=200, required=False, label="Why it is changed", help_text="stands beside the change in its history"
     )
-

@@ -23,10 +23,12 @@ class NumberField(forms.Field):
         super().__init__(**kwargs)
 
     def to_python(self, value: Any) -> int | float | None:
+        """Return the number that was typed, None when nothing was."""
         text = "" if value is None else str(value).strip()
         return number_from(text) if text else None
 
     def prepare_value(self, value: Any) -> Any:
+        """Show a stored number without digits that binary fractions add."""
         return f"{value:.10g}" if isinstance(value, float) else value
 
 
@@ -52,15 +54,24 @@ class HeightsField(forms.CharField):
     """Heights with semicolons, spaces or commas between them."""
 
     def clean(self, value: Any) -> list[int | float]:
+        """Return the heights that were typed."""
         text = super().clean(value)
         # "0,45; 1,05" has decimal commas, "0.45,1.05" and "0.45, 1.05" have not.
         between = r"[;\s]+" if ";" in text else r",\s+|\s+" if re.search(r"\s", text) else "," if "." in text else ";"
         return [number_from(part) for part in re.split(between, text.strip(" ;,")) if part]
 
     def prepare_value(self, value: Any) -> Any:
+        """Show stored heights as they are typed."""
         return "; ".join(f"{each:g}" for each in value) if isinstance(value, list) else value
 
 
-def select(choices: tuple[tuple[str, str], ...], *, label: str, initial: str = "", help_text: str = "") -> forms.Field:
+def select(
+    choices: tuple[tuple[str, str], ...],
+    *,
+    label: str,
+    initial: str = "",
+    help_text: str = "",
+    required: bool = False,
+) -> forms.Field:
     """Return a choice from a short list."""
-    return forms.ChoiceField(choices=choices, label=label, initial=initial, required=False, help_text=help_text)
+    return forms.ChoiceField(choices=choices, label=label, initial=initial, required=required, help_text=help_text)

@@ -6,7 +6,7 @@ import copy
 from typing import Any, ClassVar
 
 from django import forms
-from django.forms.formsets import BaseFormSet, formset_factory
+from django.forms.formsets import formset_factory
 from django.http import QueryDict
 
 from firstpush.core.measured import GRAVITY
@@ -34,8 +34,11 @@ class QuickBandForm(RowForm):
     needed: ClassVar = {"name": NAME, "length_m": "Give the length of the whole band, laid slack."}
 
     def table(self) -> Table:
+        """Return the band with its one pull, in newtons."""
         given = self.cleaned_data
-        band = {key: given[key] for key in ("name", "material", "length_m", "count") if given.get(key) not in (None, "")}
+        band = {
+            key: given[key] for key in ("name", "material", "length_m", "count") if given.get(key) not in (None, "")
+        }
         force = given.get("force")
         if force is not None:
             in_newtons = round(force * GRAVITY.value, 3) if given["unit"] == "kg" else force
@@ -47,21 +50,28 @@ class QuickBandForm(RowForm):
 class NewKitForm(DocumentForm):
     """What a cupboard is called."""
 
-    name = forms.CharField(max_length=120, label="Name", help_text="where it stands, for example")
+    name = forms.CharField(
+        max_length=120,
+        label="Name",
+        help_text="where it stands, for example",
+        error_messages={"required": "Give it a name."},
+    )
 
 
 class NewKitEntry(Entry):
     """A new cupboard with its first bands."""
 
     def __init__(self, data: QueryDict | None) -> None:
-        rows: type[Any] = formset_factory(QuickBandForm, formset=BaseFormSet, extra=4, max_num=60)
+        rows: type[Any] = formset_factory(QuickBandForm, extra=4, max_num=60)
         super().__init__(NewKitForm(data), {"bands": rows(data, prefix="bands")})
 
     def document(self) -> Table:
+        """Return the document of the new cupboard."""
         bands = self.tables("bands")
         return {"name": self.form.cleaned_data["name"]} | ({"bands": bands} if bands else {})
 
     def places(self) -> Any:
+        """Yield the tables; the one pull of a band stands in the band's row."""
         yield from super().places()
         for index, row in enumerate(self.used("bands")):
             yield f"bands[{index}].pulls[0]", _PullOf(row)
@@ -84,14 +94,19 @@ class _PullOf(DocumentForm):
 class ThingsForm(WhyForm):
     """Counts of a cupboard."""
 
-    name = forms.CharField(max_length=120, label="Name of the cupboard")
+    name = forms.CharField(max_length=120, label="Name of the cupboard", error_messages={"required": "Give it a name."})
     cones = NumberField(whole=True, required=False, label="Cones")
     chest_straps = NumberField(whole=True, required=False, label="Chest straps")
     waist_straps = NumberField(whole=True, required=False, label="Waist straps")
     chocks = NumberField(whole=True, required=False, label="Chocks", help_text="four block both rear wheels")
-    chock_height_m = NumberField(required=False, label="Height of the chocks (m)", help_text="from the floor to the top")
+    chock_height_m = NumberField(
+        required=False, label="Height of the chocks (m)", help_text="from the floor to the top"
+    )
     door_anchors = NumberField(
-        whole=True, required=False, label="Door anchors", help_text="knots that are shut into a closed door, for at home"
+        whole=True,
+        required=False,
+        label="Door anchors",
+        help_text="knots that are shut into a closed door, for at home",
     )
     field_order = ("name", "cones", "chest_straps", "waist_straps", "chocks", "chock_height_m", "door_anchors")
 
@@ -120,6 +135,7 @@ class BallForm(RowForm):
     needed: ClassVar = {"name": NAME, "mass_kg": "Put it on a kitchen scale.", "diameter_m": "Measure it across."}
 
     def table(self) -> Table:
+        """Return the ball as a table of the document."""
         given = self.cleaned_data
         ball = {key: given[key] for key in ("name", "mass_kg", "diameter_m", "material")}
         return ball | ({"bounces": given["bounces"] == "yes"} if given["bounces"] else {})
@@ -137,6 +153,7 @@ class CuffForm(RowForm):
     needed: ClassVar = {"name": NAME}
 
     def table(self) -> Table:
+        """Return the cuff as a table of the document."""
         given = self.cleaned_data
         return {key: given[key] for key in ("name", "attach", "count", "material") if given.get(key) not in (None, "")}
 
@@ -147,12 +164,14 @@ class ThingsEntry(Entry):
     def __init__(self, data: QueryDict | None, *, document: Table, version: int) -> None:
         self._document = document
         initial = {field: _at(document, path) for field, path in PATHS.items()}
-        balls: type[Any] = formset_factory(BallForm, formset=BaseFormSet, extra=2, max_num=60)
-        cuffs: type[Any] = formset_factory(CuffForm, formset=BaseFormSet, extra=2, max_num=60)
+        balls: type[Any] = formset_factory(BallForm, extra=2, max_num=60)
+        cuffs: type[Any] = formset_factory(CuffForm, extra=2, max_num=60)
         super().__init__(
             ThingsForm(data, initial={"based_on": version, "name": document["name"], **initial}),
             {
-                "balls": balls(data, prefix="balls", initial=[_ball_initial(each) for each in document.get("balls", [])]),
+                "balls": balls(
+                    data, prefix="balls", initial=[_ball_initial(each) for each in document.get("balls", [])]
+                ),
                 "cuffs": cuffs(data, prefix="cuffs", initial=document.get("cuffs", [])),
             },
         )
@@ -171,6 +190,7 @@ class ThingsEntry(Entry):
         return document
 
     def places(self) -> Any:
+        """Yield the tables; counts stand in tables of their own and in one form."""
         yield from super().places()
         for table in ("cones", "straps", "blocking"):
             yield table, _Renamed(self.form, {path[-1]: field for field, path in PATHS.items() if path[0] == table})

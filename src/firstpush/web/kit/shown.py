@@ -11,6 +11,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from firstpush.core.figure.band_curve import DOUBLE_LENGTH, draw_band_curve, largest_pull
 from firstpush.core.figure.floor_plan import draw_floor_plan
+from firstpush.core.figure.pull_line import draw_pull_line, pull_range
 from firstpush.core.kit.bands import BandLaw, describe_pull, fit_band
 from firstpush.core.kit.kit import Band, Kit
 from firstpush.core.kit.venue import Post, Venue
@@ -27,39 +28,48 @@ class ShownBand:
     """Its place in the list, counted from 1."""
     material_known: bool
     drawing: SafeString
+    line: SafeString
     withdrawals: tuple[BandWithdrawal, ...]
     checks: tuple[BandCheck, ...]
 
     @property
     def law(self) -> BandLaw:
+        """What the pulls say of it."""
         return fit_band(self.band)
 
     @property
     def pull(self) -> str:
+        """Range of its pull, such as "15-20 N"."""
         return describe_pull(self.law).partition(" at ")[0]
 
     @property
     def pull_where(self) -> str:
+        """Where it pulls so: at double length, or at its limit."""
         return describe_pull(self.law).partition(" at ")[2]
 
     @property
     def notices(self) -> tuple[Notice, ...]:
+        """What core says of it when it is used up to its limit."""
         return self.law.notices_for(self.band.limit_elongation)
 
     @property
     def out(self) -> int:
+        """How many are withdrawn now."""
         return sum(each.count for each in self.withdrawals if each.brought_back_on is None)
 
     @property
     def in_use(self) -> int:
+        """How many a session can take."""
         return max(0, self.band.count - self.out)
 
     @property
     def last_check(self) -> BandCheck | None:
+        """The newest look at it."""
         return self.checks[-1] if self.checks else None
 
     @property
     def limit_percent(self) -> float:
+        """Largest elongation, in percent of the slack length."""
         return 100.0 * self.band.limit_elongation
 
     @property
@@ -75,6 +85,8 @@ class ShownBand:
 def shown_bands(record: KitRecord, kit: Kit) -> Iterator[ShownBand]:
     """Yield every band of `record`, drawn to one scale so that they can be compared."""
     top = max((largest_pull(band) for band in kit.bands), default=None)
+    laws = [fit_band(band) for band in kit.bands]
+    end = max((found[1] for law in laws if (found := pull_range(law)) is not None), default=1.0)
     longest = max([DOUBLE_LENGTH, *(band.limit_elongation for band in kit.bands)])
     withdrawals, checks = list(record.withdrawals.all()), list(record.checks.all())
     for number, band in enumerate(kit.bands, start=1):
@@ -83,6 +95,7 @@ def shown_bands(record: KitRecord, kit: Kit) -> Iterator[ShownBand]:
             number=number,
             material_known=record.document["bands"][number - 1].get("material") in ("latex", "latex-free"),
             drawing=_svg(draw_band_curve(band, top=top, longest=longest)),
+            line=_svg(draw_pull_line(laws[number - 1], top=end)),
             withdrawals=tuple(each for each in withdrawals if each.band == band.name),
             checks=tuple(each for each in checks if each.band == band.name),
         )
@@ -99,6 +112,7 @@ def shown_band(record: KitRecord, number: int) -> ShownBand:
         number=number,
         material_known=record.document["bands"][number - 1].get("material") in ("latex", "latex-free"),
         drawing=_svg(draw_band_curve(band)),
+        line=SafeString(),
         withdrawals=tuple(record.withdrawals.filter(band=band.name).select_related("made_by", "brought_back_by")),
         checks=tuple(record.checks.filter(band=band.name)),
     )
@@ -137,4 +151,4 @@ def plan_of(venue: Venue) -> SafeString:
 
 def _svg(drawing: str) -> SafeString:
     # Core escapes every word that somebody typed.
-    return mark_safe(drawing)  # noqa: S308
+    return mark_safe(drawing)

@@ -22,8 +22,9 @@ from firstpush.core.toml_file import as_toml_file
 from firstpush.web import access
 from firstpush.web.access import Need, User
 from firstpush.web.club.models import Account, Club
+from firstpush.web.documents import Version
 from firstpush.web.kit.changes import what_changed
-from firstpush.web.kit.models import KitRecord, KitVersion, VenueRecord, VenueVersion
+from firstpush.web.kit.models import KitRecord, VenueRecord
 from firstpush.web.kit.wear import follow_names
 
 What = Literal["kit", "venue"]
@@ -54,18 +55,19 @@ def new_record(what: What, club: Club) -> Record:
 class HistoryEntry:
     """A version, and what it changed."""
 
-    version: KitVersion | VenueVersion
+    version: Version
     changes: list[str]
 
 
 def history_of(record: Record) -> list[HistoryEntry]:
     """Return every version of `record`, newest first."""
-    versions = list(record.versions.select_related("made_by"))
-    entries = []
-    for index, version in enumerate(versions):
-        before = versions[index - 1].document if index else None
+    entries: list[HistoryEntry] = []
+    before: dict[str, Any] | None = None
+    versions: list[Any] = list(record.versions.select_related("made_by"))
+    for version in versions:
         changes = ["begun"] if before is None else what_changed(before, version.document) or ["saved without a change"]
         entries.append(HistoryEntry(version=version, changes=changes))
+        before = version.document
     return entries[::-1]
 
 
@@ -139,6 +141,7 @@ class FileForm(forms.Form):
     )
 
     def clean(self) -> dict[str, Any]:
+        """Put the text of the file, or what was typed, into `text`."""
         cleaned = super().clean() or self.cleaned_data
         file = cleaned.get("file")
         if file is not None and file.size > MOST_BYTES:
@@ -158,6 +161,7 @@ class FileForm(forms.Form):
 
     @property
     def name(self) -> str:
+        """What faults name as the file."""
         file = self.files.get("file")
         return "the text" if file is None else str(file.name)
 
@@ -198,4 +202,3 @@ def shown_faults(error: InputFileError, text: str) -> list[ShownFault]:
         )
         for fault in error.faults
     ]
-

@@ -31,7 +31,9 @@ def restore(request: MemberRequest, id_: int, number: int, what: What) -> HttpRe
     record = stored.record_for(request.user, what, id_, to="write")
     if not stored.restore(record, number, by=request.user):
         raise Http404
-    messages.success(request, f"{record.name} is as it was in version {number}. What came after it stays in the history.")
+    messages.success(
+        request, f"{record.name} is as it was in version {number}. What came after it stays in the history."
+    )
     return redirect(what, id_)
 
 

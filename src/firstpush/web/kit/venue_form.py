@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any, ClassVar
 
 from django import forms
-from django.forms.formsets import BaseFormSet, formset_factory
+from django.forms.formsets import formset_factory
 from django.http import QueryDict
 
 from firstpush.core.setup.floor_grip import SURFACES
@@ -19,7 +19,7 @@ KEYS = ("name", "sport", "surface", "floor_length_m", "floor_width_m", "helpers"
 class VenueForm(WhyForm):
     """What stands once for a venue."""
 
-    name = forms.CharField(max_length=120, label="Name")
+    name = forms.CharField(max_length=120, label="Name", error_messages={"required": "Give it a name."})
     sport = forms.CharField(max_length=120, required=False, label="Sport", help_text="what is played there")
     surface = select((), label="Floor", help_text="not known counts as the least grip")
     floor_length_m = NumberField(required=False, label="Length of the floor (m)", help_text="with the run-off")
@@ -39,6 +39,7 @@ class VenueForm(WhyForm):
         field.choices = [("", "not known"), *((word, word) for word in SURFACES), *other]
 
     def table(self) -> Table:
+        """Return the venue as the top of the document."""
         given = self.cleaned_data
         return {key: given[key] for key in KEYS if given.get(key) not in (None, "")}
 
@@ -59,28 +60,37 @@ class PostForm(RowForm):
     needed: ClassVar = {"name": "Give it a name.", "room_in_front_m": "Measure how much floor is free before it."}
 
     def field_of(self, key: str) -> str:
+        """Return the field of `key`; heights are a range or a list."""
         if key.partition("[")[0] == "heights_m":
             return "heights" if self.cleaned_data.get("heights") else "height_from_m"
         return super().field_of(key)
 
     def clean(self) -> Table:
+        """Ask for one way of saying the heights."""
         cleaned = super().clean()
         ends = [cleaned.get("height_from_m"), cleaned.get("height_to_m")]
         listed, faulty = cleaned.get("heights"), {"heights", "height_from_m", "height_to_m"} & set(self.errors)
         if self.is_blank or faulty:
             return cleaned
         if listed and any(each is not None for each in (*ends, cleaned.get("height_step_m"))):
-            self.add_error("heights", "Give the lowest and the highest, or a list of heights, and leave the other empty.")
+            self.add_error(
+                "heights", "Give the lowest and the highest, or a list of heights, and leave the other empty."
+            )
         elif not listed and None in ends:
             missing = "height_from_m" if ends[0] is None else "height_to_m"
             self.add_error(missing, "Say from where to where a band can be tied, or list the heights.")
         return cleaned
 
     def table(self) -> Table:
+        """Return the post as a table of the document."""
         given = self.cleaned_data
         heights: Any = given.get("heights")
         if not heights:
-            ends = {"from": given.get("height_from_m"), "to": given.get("height_to_m"), "step": given.get("height_step_m")}
+            ends = {
+                "from": given.get("height_from_m"),
+                "to": given.get("height_to_m"),
+                "step": given.get("height_step_m"),
+            }
             heights = {key: value for key, value in ends.items() if value is not None}
         post = {"name": given["name"], "heights_m": heights, "room_in_front_m": given["room_in_front_m"]}
         return post | ({} if given.get("places") is None else {"places": given["places"]})
@@ -91,7 +101,7 @@ class VenueEntry(Entry):
 
     def __init__(self, data: QueryDict | None, *, document: Table | None = None, version: int | None = None) -> None:
         stored = document or {}
-        rows: type[Any] = formset_factory(PostForm, formset=BaseFormSet, extra=2, max_num=60)
+        rows: type[Any] = formset_factory(PostForm, extra=2, max_num=60)
         posts = [_initial(post) for post in stored.get("posts", [])]
         super().__init__(
             VenueForm(data, initial={"based_on": version, **{key: stored.get(key) for key in KEYS}}),
@@ -99,11 +109,13 @@ class VenueEntry(Entry):
         )
 
     def document(self) -> Table:
+        """Return the document of the venue."""
         assert isinstance(self.form, VenueForm)
         posts = self.tables("posts")
         return self.form.table() | ({"posts": posts} if posts else {})
 
     def places(self) -> Iterator[tuple[str, DocumentForm]]:
+        """Yield the tables; the range of heights of a post stands in the post's row."""
         yield from super().places()
         for index, row in enumerate(self.used("posts")):
             yield f"posts[{index}].heights_m", row

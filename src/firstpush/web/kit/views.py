@@ -34,10 +34,12 @@ def kit(request: MemberRequest, id_: int) -> HttpResponse:
     """Show one cupboard."""
     record = access.kit_for(request.user, id_)
     kit = record.read()
+    bands = list(shown_bands(record, kit))
     context = {
         "record": record,
         "kit": kit,
-        "bands": list(shown_bands(record, kit)),
+        "bands": bands,
+        "in_use_differs": any(band.out for band in bands),
         "without_a_band": without_a_band(record, kit),
         "last": last_change(record),
     }

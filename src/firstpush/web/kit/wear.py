@@ -25,7 +25,7 @@ class _OnADay(forms.Form):
     day = forms.DateField(
         label="Day",
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": "This is not a day. Write it as 2026-03-31."},
+        error_messages={"invalid": "This is not a day. Write it as 2026-03-31.", "required": "Say on which day."},
     )
 
     def clean_day(self) -> date:
@@ -38,11 +38,12 @@ class _OnADay(forms.Form):
 class CheckForm(_OnADay):
     """A look at a band that found no wear."""
 
-    who = forms.CharField(max_length=120, label="Who looked")
+    who = forms.CharField(max_length=120, label="Who looked", error_messages={"required": "Say who looked it over."})
     remark = forms.CharField(max_length=200, required=False, label="Remark")
     field_order = ("day", "who", "remark")
 
     def save(self, record: KitRecord, band: str, *, by: Account) -> BandCheck:
+        """Write the look down."""
         given = self.cleaned_data
         return BandCheck.objects.create(
             kit=record, band=band, day=given["day"], who=given["who"], remark=given["remark"], made_by=by
@@ -52,8 +53,13 @@ class CheckForm(_OnADay):
 class WithdrawForm(_OnADay):
     """Bands taken out of use."""
 
-    count = NumberField(whole=True, label="How many")
-    reason = forms.CharField(max_length=200, label="Reason", help_text="torn, cracked, sticky, lost")
+    count = NumberField(whole=True, label="How many", error_messages={"required": "Say how many."})
+    reason = forms.CharField(
+        max_length=200,
+        label="Reason",
+        help_text="torn, cracked, sticky, lost",
+        error_messages={"required": "Say why, in a word or two."},
+    )
     field_order = ("count", "day", "reason")
 
     def __init__(self, *args: Any, in_use: int, **kwargs: Any) -> None:
@@ -61,6 +67,7 @@ class WithdrawForm(_OnADay):
         self._in_use = in_use
 
     def clean_count(self) -> int:
+        """No more can be withdrawn than are in use."""
         count = self.cleaned_data["count"]
         if not isinstance(count, int) or not 1 <= count <= self._in_use:
             raise ValidationError(
@@ -69,6 +76,7 @@ class WithdrawForm(_OnADay):
         return count
 
     def save(self, record: KitRecord, band: str, *, by: Account) -> BandWithdrawal:
+        """Write the withdrawal down."""
         given = self.cleaned_data
         return BandWithdrawal.objects.create(
             kit=record, band=band, count=given["count"], day=given["day"], reason=given["reason"], made_by=by

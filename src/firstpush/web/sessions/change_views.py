@@ -52,7 +52,7 @@ def lay_by_hand(request: MemberRequest, id_: int, slug: str) -> HttpResponse:
         asked = changing.laid(_asked(newest), plan_of(newest.document), exercise=slug, setups=dict(context.setups))
         return _kept(request, plan, newest, asked, why=f"{context.title} set up by hand")
     status = 422 if request.method == "POST" else 200
-    shown = {"plan": plan, "version": newest, "page": context, **_waiting()}
+    shown = {"plan": plan, "version": newest, "page": context, "words": context.words, **_waiting()}
     return render(request, "sessions/setup.html", shown, status=status)
 
 

@@ -13,7 +13,6 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from firstpush.core.exercises.definition import Exercise
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.affected import Affected, BandGone, Event, PostTaken, SoreShoulder, affected
 from firstpush.web.athletes.models import AthleteRecord
@@ -21,6 +20,7 @@ from firstpush.web.club.models import Account
 from firstpush.web.errors import ChangedMeanwhileError
 from firstpush.web.exercises.library import club_library
 from firstpush.web.kit.models import BandWithdrawal, KitRecord, VenueRecord
+from firstpush.web.kit.wear import bring_back
 from firstpush.web.sessions.day_state import sessions_on
 from firstpush.web.sessions.models import (
     DayEvent,
@@ -32,14 +32,9 @@ from firstpush.web.sessions.models import (
     PresenceStatus,
 )
 
-PAIN_WORDS = ("none", "unknown")
-"""What the athlete file may say in the place of a list."""
-
 
 @transaction.atomic
-def shoulder_sore(
-    record: AthleteRecord, *, day: date, side: Side, place: str, now: int, by: Account
-) -> DayEvent:
+def shoulder_sore(record: AthleteRecord, *, day: date, side: Side, place: str, now: int, by: Account) -> DayEvent:
     """Keep a shoulder's pain now in the athlete's document, and let the session be made again.
 
     Parameters
@@ -75,7 +70,7 @@ def shoulder_sore(
         pain_after=after,
         made_by=by,
     )
-    return _let_make(event, {record.pk: record}, SoreShoulder(side=side))
+    return _let_make(event, {record.pk: record}, SoreShoulder(side=side), by=by)
 
 
 @transaction.atomic
@@ -105,7 +100,7 @@ def band_torn(kit: KitRecord, *, day: date, band: str, count: int, reason: str, 
         withdrawal=withdrawal,
         made_by=by,
     )
-    return _let_make(event, _here(event), BandGone(band=band, left=left), kit_id=kit.pk)
+    return _let_make(event, _here(event), BandGone(band=band, left=left), by=by, kit_id=kit.pk)
 
 
 @transaction.atomic
@@ -120,7 +115,7 @@ def post_taken(venue: VenueRecord, *, day: date, post: str, by: Account) -> DayE
         post=post,
         made_by=by,
     )
-    return _let_make(event, _here(event), PostTaken(post=post), venue_id=venue.pk)
+    return _let_make(event, _here(event), PostTaken(post=post), by=by, venue_id=venue.pk)
 
 
 @transaction.atomic
@@ -162,9 +157,8 @@ def _back(before: PlanVersion, newest: PlanVersion, *, by: Account, why: str) ->
 
 
 def _undo_cause(event: DayEvent, *, by: Account) -> list[str]:
-    if event.withdrawal is not None:
-        event.withdrawal.brought_back_on, event.withdrawal.brought_back_by = timezone.localdate(), by
-        event.withdrawal.save(update_fields=["brought_back_on", "brought_back_by"])
+    if event.withdrawal is not None and event.withdrawal.brought_back_on is None:
+        bring_back(event.withdrawal, by=by)
     if event.athlete is not None:
         document = copy.deepcopy(event.athlete.document)
         health = document.setdefault("health", {})
@@ -202,6 +196,7 @@ def _let_make(
     records: Mapping[int, AthleteRecord],
     what: Event,
     *,
+    by: Account,
     kit_id: int | None = None,
     venue_id: int | None = None,
 ) -> DayEvent:
@@ -213,7 +208,7 @@ def _let_make(
             continue
         touched = affected(version.document, what, exercises=exercises)
         if touched:
-            _ask_again(event, records[athlete_id], version, touched, exercises)
+            _ask_again(event, records[athlete_id], version, touched, by)
     return event
 
 
@@ -222,10 +217,8 @@ def _ask_again(
     record: AthleteRecord,
     version: PlanVersion,
     touched: tuple[Affected, ...],
-    exercises: Mapping[str, Exercise],
+    by: Account,
 ) -> None:
     words = [f"{one.title}: {one.because}" for one in touched]
     outcome = DayOutcome.objects.create(event=event, athlete=record, before=version, touched=words)
-    Making.objects.create(
-        athlete=record, day=event.day, outcome=outcome, asked_by=event.made_by, touched_at=timezone.now()
-    )
+    Making.objects.create(athlete=record, day=event.day, outcome=outcome, asked_by=by, touched_at=timezone.now())

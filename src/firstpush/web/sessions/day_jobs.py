@@ -16,12 +16,12 @@ from django.db import connections, transaction
 from django.utils import timezone
 
 from firstpush.core.errors import FirstpushError
+from firstpush.core.notices import Notice
 from firstpush.core.session.asked import plan_of
 from firstpush.core.session.compare import differences
 from firstpush.core.session.kinds import kind_named
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
-from firstpush.web.exercises.library import club_library
 from firstpush.web.sessions.day_state import day_plan_for, sessions_on
 from firstpush.web.sessions.drawings import drawing, small_drawing
 from firstpush.web.sessions.making import MadeSession, keep, make_session, request_for, with_inputs
@@ -149,7 +149,7 @@ def _again(request: SessionRequest, before: PlanVersion) -> SessionRequest:
     return replace(request, asked=asked, changed_from=before.number, back_to=None)
 
 
-def _said(made: MadeSession) -> list[object]:
+def _said(made: MadeSession) -> list[Notice]:
     notices = list(made.planned.session.notices)
     return [each for each in notices if each.level == "stop"] or notices
 

@@ -166,9 +166,10 @@ def taken_posts(venue_id: int, day: date) -> list[str]:
 def venue_document_on(venue: VenueRecord, day: date | None) -> dict[str, Any]:
     """Return the document of a venue as it is on a day: without the posts that are taken."""
     taken = [] if day is None else taken_posts(venue.pk, day)
+    document: dict[str, Any] = venue.document
     if not taken:
-        return venue.document
-    document: dict[str, Any] = copy.deepcopy(venue.document)
+        return document
+    document = copy.deepcopy(document)
     document["posts"] = [post for post in document.get("posts", []) if post["name"] not in taken]
     return document
 
@@ -237,7 +238,7 @@ def _out_of_date(
 ) -> Iterator[str]:
     """Yield why a session is not what holds now; what was made otherwise by hand, after the choice, stays."""
     asked = version.request
-    if plan.pk is not None and version.made_at < plan.changed_at:
+    if not plan._state.adding and version.made_at < plan.changed_at:
         if asked.get("venue_id") != plan.venue_id:
             yield "it was made for another venue"
         if asked.get("kit_id") != plan.kit_id:

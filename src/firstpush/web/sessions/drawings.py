@@ -22,6 +22,8 @@ from firstpush.web.sessions.making import planned_of
 from firstpush.web.sessions.models import PlanVersion
 
 Size = tuple[float, float]
+SMALL: Size = (0.0, SMALL_MM)
+"""The key of a small drawing: as wide as it needs to be."""
 
 
 class NoDrawingError(WebError):
@@ -56,8 +58,7 @@ def drawing(version: PlanVersion, item: dict[str, Any], size: Size = FIGURE_MM) 
 
 def small_drawing(version: PlanVersion, item: dict[str, Any]) -> str:
     """Return the small drawing of an item, without lettering; raises as `drawing` does."""
-    key = drawing_key(version, item, (0.0, SMALL_MM))
-    return kept(key, lambda: _drawn_small(version, item), of=version.plan.athlete)
+    return kept(drawing_key(version, item, SMALL), lambda: _drawn_small(version, item), of=version.plan.athlete)
 
 
 def _drawn_small(version: PlanVersion, item: dict[str, Any]) -> str:

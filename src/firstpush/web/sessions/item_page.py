@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+import numpy as np
 from django.http import QueryDict
 
 from firstpush.core.notices import Notice, without_repeats
@@ -13,9 +15,9 @@ from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.session.by_hand import case_of_kind, relaid
 from firstpush.core.session.consequences import ExchangeOption, Options, time_in_words
 from firstpush.core.session.plan import Planned
-from firstpush.core.session.prepare import ranged
 from firstpush.core.setup.by_hand import HandAnswer, SetupByHand, choices_by_hand, laid_as, setup_by_hand
 from firstpush.core.setup.result import ExerciseSetup
+from firstpush.core.setup.uncertainty import with_ranges
 from firstpush.sheets.content import Fact
 from firstpush.sheets.words import dose_large, facts, graver, numbers
 from firstpush.web.access import User
@@ -26,7 +28,7 @@ from firstpush.web.sessions.models import PlanVersion
 from firstpush.web.sessions.pages import rows_of
 from firstpush.web.sessions.request import read_request
 
-MOST_SHOWN = 8
+MOST_SHOWN = 6
 """Exchanges shown with their loads; the others stand behind them, without."""
 
 
@@ -45,6 +47,7 @@ class ExchangeRow:
 class LaidSide:
     """One side of a set-up by hand: what comes of it, or why it is refused."""
 
+    title: str
     side: Side
     answer: HandAnswer
     facts: tuple[Fact, ...] = ()
@@ -58,6 +61,7 @@ class SetupPage:
     title: str
     exercise: str
     form: SetupForm
+    words: Mapping[str, Any]
     sides: tuple[LaidSide, ...] = ()
     setups: Mapping[Side, SetupByHand] = field(default_factory=dict)
     time: str = ""
@@ -78,16 +82,16 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
     if row is None or item is None:
         return None
     asked = read_request(version.request)
-    options = Options(planned, order=asked.by_hand.order).of(exercise)
-    shown = ranged(planned.prepared, [each.into.candidate.id for each in options.exchanges[:MOST_SHOWN]])
-    with_ranges = replace(planned, prepared=shown)
+    options = _options(version, planned).of(exercise)
     setups = _setups(planned, exercise)
     return {
         "version": version,
         "item": row[0],
         "words": row[1],
-        "exchanges": [_exchange(each, with_ranges) for each in options.exchanges[:MOST_SHOWN]],
-        "more_exchanges": [_exchange(each, planned) for each in options.exchanges[MOST_SHOWN:]],
+        "exchanges": [
+            _exchange(each, _load(version, planned, each.into.candidate.id)) for each in options.exchanges[:MOST_SHOWN]
+        ],
+        "more_exchanges": [_exchange(each, "") for each in options.exchanges[MOST_SHOWN:]],
         "doses": [
             (each, dose_large(each.dose, each.candidate.exercise), time_in_words(what), what)
             for each, what in options.doses
@@ -114,19 +118,40 @@ def _possible_sides(version: PlanVersion, exercise: str) -> tuple[tuple[str, boo
     return (("left right", len(now) == 2), *((side, now == {side}) for side in SIDES))
 
 
-def _exchange(option: ExchangeOption, planned: Planned) -> ExchangeRow:
-    chosen = option.into
-    setup = next(iter(_setups(planned, chosen.candidate.id).values()))
-    load = ""
-    if setup.peak is not None and setup.peak.ranged:
-        load = f"{setup.exercise.loads if setup.limiting is None else setup.limiting.loads} {setup.peak}"
+def _exchange(option: ExchangeOption, load: str) -> ExchangeRow:
     return ExchangeRow(
         option=option,
-        dose=dose_large(chosen.dose, chosen.candidate.exercise),
+        dose=dose_large(option.into.dose, option.into.candidate.exercise),
         time=time_in_words(option.consequence),
         load=load,
         cautions=graver(option.notices),
     )
+
+
+_OPTIONS: OrderedDict[int, Options] = OrderedDict()
+_LOADS: OrderedDict[tuple[int, str], str] = OrderedDict()
+OPTIONS_KEPT, LOADS_KEPT = 8, 512
+"""Of versions, which never change: one is looked at again and again while it is changed by hand."""
+
+
+def _options(version: PlanVersion, planned: Planned) -> Options:
+    if version.pk not in _OPTIONS:
+        _OPTIONS[version.pk] = Options(planned, order=read_request(version.request).by_hand.order)
+        while len(_OPTIONS) > OPTIONS_KEPT:
+            _OPTIONS.popitem(last=False)
+    return _OPTIONS[version.pk]
+
+
+def _load(version: PlanVersion, planned: Planned, exercise: str) -> str:
+    """Return the largest load of an exercise on the side that begins, with its range; empty where none is stated."""
+    key = (version.pk, exercise)
+    if key not in _LOADS:
+        setup = with_ranges(next(iter(_setups(planned, exercise).values())), rng=np.random.default_rng(0))
+        named = setup.exercise.loads if setup.limiting is None else setup.limiting.loads
+        _LOADS[key] = "" if setup.peak is None else f"{named} {setup.peak}"
+        while len(_LOADS) > LOADS_KEPT:
+            _LOADS.popitem(last=False)
+    return _LOADS[key]
 
 
 def _setups(planned: Planned, exercise: str) -> dict[Side, ExerciseSetup]:
@@ -159,6 +184,7 @@ def setup_context(version: PlanVersion, exercise: str, data: QueryDict | None) -
         title=item.candidate.exercise.title,
         exercise=exercise,
         form=form,
+        words=next(words for row, words in rows_of(version.document, "practitioner") if row["exercise"] == exercise),
         by_hand=any(id_ == exercise for id_, _ in request.by_hand.setups),
     )
     if data is None or not form.is_valid():
@@ -166,20 +192,23 @@ def setup_context(version: PlanVersion, exercise: str, data: QueryDict | None) -
     by_hand, chosen = form.setup(), form.chosen_sides()
     original = club_library(version.plan.athlete.club)[exercise]
     laid = tuple(
-        _laid(side, setup_by_hand(original, case, by_hand, like=setups[side])) for side in sides if side in chosen
+        _laid(side, setup_by_hand(original, case, by_hand, like=setups[side]), together=item.candidate.together)
+        for side in sides
+        if side in chosen
     )
     page = replace(page, sides=laid)
     if page.refused:
         return page
     done = setups | {each.side: each.answer.setup for each in laid if each.answer.setup is not None}
     candidate = relaid(item.candidate, found=setups, done=done)
-    time = time_in_words(Options(planned, order=request.by_hand.order).of_other_setup(candidate))
+    time = time_in_words(_options(version, planned).of_other_setup(candidate))
     notices = tuple(replace(notice, about="") for notice in without_repeats(list(candidate.notices)))
     return replace(page, setups=dict.fromkeys(chosen, by_hand), time=time, notices=notices)
 
 
-def _laid(side: Side, answer: HandAnswer) -> LaidSide:
+def _laid(side: Side, answer: HandAnswer, *, together: bool) -> LaidSide:
+    title = "Both arms together" if together else f"{side.capitalize()} side"
     if answer.setup is None:
-        return LaidSide(side=side, answer=answer)
+        return LaidSide(title=title, side=side, answer=answer)
     setups: dict[Side | None, ExerciseSetup] = {side: answer.setup}
-    return LaidSide(side=side, answer=answer, facts=facts(setups), numbers=numbers(setups))
+    return LaidSide(title=title, side=side, answer=answer, facts=facts(setups), numbers=numbers(setups))

@@ -30,6 +30,8 @@ WISH_WORDS = {
     "work": "time in which an arm works",
     "setting up": "time for setting up",
 }
+ONLY_WHEN_ASKED = frozenset({"due", "unchanged", "familiar", "change"})
+"""Wishes that say nothing where nothing went before."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,6 +132,7 @@ def wishes_of(document: dict[str, Any]) -> list[Wish]:
             proven=row["proven"],
         )
         for row in document.get("wishes", [])
+        if row["wish"] not in ONLY_WHEN_ASKED or row["reached"] or row["bound"]
     ]
 
 

@@ -1,4 +1,4 @@
-"""Addresses of training day and sessions."""
+"""Addresses of sessions; those of the training day stand in `day_urls`."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from django.urls import path
 from firstpush.web.sessions import change_views, make_views, print_views, views
 
 urlpatterns = [
-    path("", views.training_day, name="training_day"),
     path("sheets/", views.own_sheets, name="own_sheets"),
     path("sessions/make/<int:id_>/", make_views.make_first, name="make_session"),
     path("sessions/making/<slug:token>/", make_views.making, name="making"),

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from django.http import HttpResponse
-from django.shortcuts import redirect, render
-from django.utils import timezone
+from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from firstpush.sheets.content import Version
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
-from firstpush.web.club.models import Role
 from firstpush.web.exercises.library import club_library
 from firstpush.web.sessions.making import changed_inputs
 from firstpush.web.sessions.models import Plan, PlanVersion
@@ -26,19 +24,6 @@ from firstpush.web.sessions.pages import (
 from firstpush.web.sessions.print_views import version_for
 from firstpush.web.sessions.request import read_request
 from firstpush.web.sessions.sheet_words import words_of
-
-
-@needs("sheet")
-@require_safe
-def training_day(request: MemberRequest) -> HttpResponse:
-    """Show who is here today, with the newest session of each; an athlete is shown the own sheets."""
-    if request.membership.role == Role.ATHLETE:
-        return redirect("own_sheets")
-    today = timezone.localdate()
-    here = {each.athlete_id: each for each in access.presences_for(request.user).filter(day=today)}
-    athletes = access.athletes_for(request.user).filter(withdrawn_at=None).prefetch_related("plans")
-    rows = [(each, here.get(each.pk), each.plans.all().last()) for each in athletes]
-    return render(request, "sessions/training_day.html", {"today": today, "rows": rows})
 
 
 @needs("sheet")

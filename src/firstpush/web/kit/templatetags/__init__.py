@@ -1,0 +1,1 @@
+"""How numbers of kit and venue are written on pages."""

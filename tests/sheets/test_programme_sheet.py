@@ -1,0 +1,213 @@
+"""The printed programme: tags, words, pages. Nothing here looks at how it was laid out inside."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from icalendar import Calendar as ReadCalendar
+from pypdf import PdfReader
+
+from firstpush.core.errors import OutOfRangeError
+from firstpush.core.kit.kit_file import load_kit
+from firstpush.core.kit.venue_file import load_venue
+from firstpush.core.people.athlete_file import load_athlete
+from firstpush.core.programme import Break, Calendar
+from firstpush.core.setup.circumstances import circumstances
+from firstpush.demo import demo_file
+from firstpush.sheets.make_programme import MadeProgramme, make_programme, write_programme
+from firstpush.sheets.programme_sheet import ProgrammeContent, programme_pdf
+
+START = date(2026, 12, 7)
+MATCH = date(2026, 12, 12)
+OFF = Break(first=date(2026, 12, 21), last=date(2026, 12, 27))
+
+
+@cache
+def made() -> MadeProgramme:
+    """Return six weeks with a match, a break and a test week for the invented athlete."""
+    case = circumstances(
+        load_athlete(demo_file("athlete")), load_kit(demo_file("kit")), load_venue(demo_file("venue")), on=START
+    )
+    calendar = Calendar(
+        start=START, weeks=6, weekdays=(0, 2, 4), matches=(MATCH,), breaks=(OFF,), test_weeks=(6,), light_every=2
+    )
+    return make_programme(
+        case, calendar=calendar, minutes=18, at=time(17, 30), made_at=datetime(2026, 12, 1, tzinfo=UTC)
+    )
+
+
+@cache
+def printed() -> bytes:
+    """Return it on paper."""
+    return programme_pdf(made().content)
+
+
+def plain(text: str) -> str:
+    """Take line ends, places to break and unbreakable spaces out."""
+    return re.sub(r"\s+", " ", text.replace("\xad", "").replace("\u2010\n", ""))
+
+
+def pages(pdf: bytes) -> list[str]:
+    """Return the words of each page."""
+    return [plain(page.extract_text()) for page in PdfReader(io.BytesIO(pdf)).pages]
+
+
+def elements(node: Any) -> Iterator[Any]:
+    """Walk the structure tree in reading order."""
+    node = node.get_object() if hasattr(node, "get_object") else node
+    if isinstance(node, list):
+        for kid in node:
+            yield from elements(kid)
+    elif isinstance(node, dict):
+        if "/S" in node:
+            yield node
+        yield from elements(node.get("/K"))
+
+
+def test_says_that_it_is_pdf_ua_1() -> None:
+    """The file is tagged, names its standard, and shows its title in the window."""
+    read = PdfReader(io.BytesIO(printed()))
+    # ISO 14289-1, section 5: pdfuaid:part is 1 (from memory).
+    assert re.search(rb"pdfuaid:part(=\"1\"|>1<)", read.root_object["/Metadata"].get_object().get_data())
+    assert read.root_object["/ViewerPreferences"]["/DisplayDocTitle"] == True  # noqa: E712 (a PDF boolean)
+    assert read.metadata is not None
+    assert read.metadata.title == "Programme of 6 weeks for Runa Velde"
+
+
+def test_the_same_content_gives_the_same_bytes() -> None:
+    """Twice the same, byte for byte."""
+    assert programme_pdf(made().content) == printed()
+
+
+def test_every_page_is_a4_lying() -> None:
+    """297 by 210 mm."""
+    for page in PdfReader(io.BytesIO(printed())).pages:
+        width, height = (float(side) / 72 * 25.4 for side in (page.mediabox.width, page.mediabox.height))
+        assert (width, height) == (pytest.approx(297, abs=0.5), pytest.approx(210, abs=0.5))
+
+
+def test_six_weeks_stand_on_the_first_page() -> None:
+    """Every week with its dates, what kind it is, and every day with its plan, its time and its loads."""
+    first = pages(printed())[0]
+    for week in range(1, 7):
+        assert f"Week {week}" in first
+    for words in ("Light week", "Test week", "Break", "Back after a break", "Before a match", "Day before a match"):
+        assert words in first
+    for words in ("first load", "as before", "one step", "light"):
+        assert words in first
+    for row in made().content.rows:
+        for cell in row.cells:
+            assert cell.day in first
+            for line in cell.lines:
+                assert line.title in first
+                assert line.dose in first
+
+
+def test_every_different_day_has_a_page_with_its_exercises() -> None:
+    """Title, dose, cue and set-up of each; one page a day."""
+    found = pages(printed())
+    content = made().content
+    assert len(found) == 1 + len(content.pages) + 1
+    for page, words in zip(content.pages, found[1:], strict=False):
+        assert page.title in words
+        assert page.when in words
+        for item in page.items:
+            for text in (item.title, item.dose_large, item.cue, *(fact.value for fact in item.facts)):
+                assert plain(text) in words, f"{text!r} is not on the page of {page.title}"
+
+
+def test_every_drawing_is_described() -> None:
+    """One figure with words for each exercise of each day."""
+    tree = PdfReader(io.BytesIO(printed())).root_object["/StructTreeRoot"]
+    found = [str(each["/Alt"]) for each in elements(tree) if each["/S"] == "/Figure"]
+    assert sorted(found) == sorted(item.figure_alt for page in made().content.pages for item in page.items)
+
+
+def test_the_table_of_weeks_has_headings() -> None:
+    """A screen reader can tell the columns."""
+    tree = PdfReader(io.BytesIO(printed())).root_object["/StructTreeRoot"]
+    assert sum(each["/S"] == "/TH" for each in elements(tree)) >= len(made().content.weekdays)
+
+
+def test_the_athletes_pages_carry_no_loads_in_numbers() -> None:
+    """Newton metres nowhere; weekly loads only on the practitioner's page."""
+    found = pages(printed())
+    assert not any("N·m" in page for page in found)
+    assert "Weekly load of each shoulder" in found[-1]
+    assert not any("Weekly load" in page for page in found[:-1])
+
+
+def test_the_practitioners_page_says_how_good_the_plan_is() -> None:
+    """Bounds, weekly loads beside what is allowed, and every notice with its id."""
+    last = pages(printed())[-1]
+    content = made().content
+    for sentence in content.how_good:
+        assert plain(sentence) in last
+    for row in content.load_rows:
+        for load in row.loads:
+            assert load in last
+    assert any("of at most" in load for row in content.load_rows for load in row.loads)
+    for notice in content.notices:
+        assert plain(notice.what) in last
+
+
+@pytest.mark.parametrize(("weekdays", "weeks"), [((0,), 1), ((0, 1, 2, 3, 4, 5, 6), 6), ((1, 4), 26)])
+def test_few_and_many_weeks_and_days_are_printed(weekdays: tuple[int, ...], weeks: int) -> None:
+    """From one day to seven days a week, from one week to half a year: every week stands there."""
+    content = stretched(made().content, weekdays, weeks)
+    words = " ".join(pages(programme_pdf(content)))
+    for week in range(1, weeks + 1):
+        assert f"Week {week}" in words
+        assert content.rows[week - 1].dates in words
+
+
+def stretched(content: ProgrammeContent, weekdays: tuple[int, ...], weeks: int) -> ProgrammeContent:
+    """Return the same programme with other days and more weeks; what is done on them is repeated."""
+    cell = content.rows[0].cells[0]
+    rows = []
+    for number in range(1, weeks + 1):
+        first = START + timedelta(days=7 * (number - 1))
+        cells = tuple(replace(cell, weekday=day, day=f"{(first + timedelta(days=day)).day}.") for day in weekdays)
+        dates = f"{first:%d.%m.} to {first + timedelta(days=6):%d.%m.}"
+        rows.append(replace(content.rows[0], number=number, dates=dates, cells=cells))
+    return replace(content, weekdays=weekdays, rows=tuple(rows))
+
+
+def test_a_programme_without_weeks_is_refused() -> None:
+    """There is nothing to print."""
+    with pytest.raises(OutOfRangeError, match="no week was given"):
+        programme_pdf(replace(made().content, rows=()))
+
+
+def test_every_session_stands_in_the_calendar_file() -> None:
+    """Read by another library: date, time, length, place, and what is done with its load."""
+    events = ReadCalendar.from_ical(made().calendar).walk("VEVENT")
+    sessions = made().programme.sessions
+    assert len(events) == len(sessions)
+    for event, session in zip(events, sessions, strict=True):
+        assert event.decoded("dtstart") == datetime.combine(session.on, time(17, 30))
+        assert event.decoded("duration") == timedelta(seconds=session.total_s)
+        description = str(event["description"])
+        for item in session.items:
+            assert item.exercise.title in description
+    assert len({str(event["uid"]) for event in events}) == len(events)
+    break_days = {OFF.first + timedelta(days=n) for n in range(7)}
+    assert not {event.decoded("dtstart").date() for event in events} & break_days
+
+
+def test_what_is_written_is_whole_or_not_there(tmp_path: Path) -> None:
+    """Three files; where one cannot be made, none is."""
+    written = write_programme(made(), tmp_path / "out")
+    assert [path.name for path in written] == ["programme.ics", "programme.json", "programme.pdf"]
+    broken = replace(made(), content=replace(made().content, rows=()))
+    with pytest.raises(OutOfRangeError):
+        write_programme(broken, tmp_path / "other")
+    assert not (tmp_path / "other").exists()
