@@ -27,17 +27,17 @@ from firstpush.sheets.programme_sheet import ProgrammeContent, programme_pdf
 
 START = date(2026, 12, 7)
 MATCH = date(2026, 12, 12)
-OFF = Break(first=date(2026, 12, 21), last=date(2026, 12, 27))
+OFF = Break(first=date(2027, 1, 4), last=date(2027, 1, 10))
 
 
 @cache
 def made() -> MadeProgramme:
-    """Return six weeks with a match, a break and a test week for the invented athlete."""
+    """Return seven weeks with a match, a light week, a break and a test week for the invented athlete."""
     case = circumstances(
         load_athlete(demo_file("athlete")), load_kit(demo_file("kit")), load_venue(demo_file("venue")), on=START
     )
     calendar = Calendar(
-        start=START, weeks=6, weekdays=(0, 2, 4), matches=(MATCH,), breaks=(OFF,), test_weeks=(6,), light_every=2
+        start=START, weeks=7, weekdays=(0, 2, 4), matches=(MATCH,), breaks=(OFF,), test_weeks=(7,), light_every=3
     )
     return make_programme(
         case, calendar=calendar, minutes=18, at=time(17, 30), made_at=datetime(2026, 12, 1, tzinfo=UTC)
@@ -79,7 +79,7 @@ def test_says_that_it_is_pdf_ua_1() -> None:
     assert re.search(rb"pdfuaid:part(=\"1\"|>1<)", read.root_object["/Metadata"].get_object().get_data())
     assert read.root_object["/ViewerPreferences"]["/DisplayDocTitle"] == True  # noqa: E712 (a PDF boolean)
     assert read.metadata is not None
-    assert read.metadata.title == "Programme of 6 weeks for Runa Velde"
+    assert read.metadata.title == "Programme of 7 weeks for Runa Velde"
 
 
 def test_the_same_content_gives_the_same_bytes() -> None:
@@ -94,10 +94,10 @@ def test_every_page_is_a4_lying() -> None:
         assert (width, height) == (pytest.approx(297, abs=0.5), pytest.approx(210, abs=0.5))
 
 
-def test_six_weeks_stand_on_the_first_page() -> None:
+def test_seven_weeks_stand_on_the_first_page() -> None:
     """Every week with its dates, what kind it is, and every day with its plan, its time and its loads."""
     first = pages(printed())[0]
-    for week in range(1, 7):
+    for week in range(1, 8):
         assert f"Week {week}" in first
     for words in ("Light week", "Test week", "Break", "Back after a break", "Before a match", "Day before a match"):
         assert words in first

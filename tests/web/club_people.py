@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from firstpush.web.club.models import Account, Club
     from firstpush.web.exercises.models import OwnExercise
     from firstpush.web.kit.models import KitRecord, VenueRecord
-    from firstpush.web.sessions.models import Plan
+    from firstpush.web.sessions.models import DayEvent, Plan
 
 PASSWORD = "salt wind over the pier"
 NO_PASSWORD = "never matched"
@@ -47,6 +47,8 @@ class ClubPeople:
     plan: Plan
     """Of Runa, with one version."""
     plan_of_jon: Plan
+    event: DayEvent
+    """A post that was taken on a day long past."""
 
     def named(self, who: str) -> Account | None:
         """Return an account by the name of its role; None for "anonymous"."""
@@ -65,7 +67,7 @@ def build(*, passwords: bool = False) -> ClubPeople:
     from firstpush.web.club.models import Account, Club, Membership
     from firstpush.web.exercises.models import OwnExercise
     from firstpush.web.kit.models import KitRecord, VenueRecord
-    from firstpush.web.sessions.models import Plan, Presence
+    from firstpush.web.sessions.models import DayEvent, Plan, Presence
 
     club, other = Club.objects.create(name="Harbour Wheels"), Club.objects.create(name="Lake Rollers")
     accounts = {name: Account(username=name, password=NO_PASSWORD) for name in (*ROLES, "stranger")}
@@ -94,6 +96,15 @@ def build(*, passwords: bool = False) -> ClubPeople:
             why="first one",
         )
     Presence.objects.create(club=club, day=date(2026, 3, 2), athlete=runa, status="present", remark="late bus")
+    event = DayEvent.objects.create(
+        club=club,
+        day=date(2026, 3, 2),
+        kind="taken",
+        words="wall bars is taken",
+        venue=venue,
+        post="wall bars",
+        made_by=accounts["owner"],
+    )
     return ClubPeople(
         club=club,
         runa=runa,
@@ -103,6 +114,7 @@ def build(*, passwords: bool = False) -> ClubPeople:
         exercise=exercise,
         plan=plan,
         plan_of_jon=plan_of_jon,
+        event=event,
         **accounts,
     )
 

@@ -33,6 +33,24 @@ FIRST = {"number": 1}
 
 ADDRESSES: dict[str, Asked] = {
     "training_day": Asked(needs="sheet", told=(200, 200, 200, 302, 200, LOGIN)),
+    # 422: nothing was chosen.
+    "day_settings": Asked(needs="write", post={}, told=(422, 422, 403, 403, 422, LOGIN)),
+    "day_presence": Asked(needs="do", post={}, told=(302, 302, 302, 403, 302, LOGIN)),
+    "day_presence_of": Asked(
+        needs="do", which="runa", post={"status": "present"}, told=(302, 302, 302, 403, 404, LOGIN)
+    ),
+    "day_make": Asked(needs="write", post={}, told=(302, 302, 403, 403, 302, LOGIN)),
+    "day_make_one": Asked(needs="write", which="runa", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
+    "day_happened": Asked(
+        needs="do", arguments={"what": "sore"}, post={}, told=(422, 422, 422, 403, 422, LOGIN)
+    ),
+    "day_undo": Asked(needs="do", which="event", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
+    # 302: nothing is ready to be printed, which the day then says.
+    "day_print": Asked(needs="read", arguments={"paper": "athletes"}, told=(302, 302, 302, 403, 302, LOGIN)),
+    # 404: this session was kept without set-ups, so that there is nothing to draw.
+    "day_figure": Asked(
+        needs="sheet", which="plan", arguments=FIRST | {"place": 1}, told=(404, 404, 404, 404, 404, LOGIN)
+    ),
     "own_sheets": Asked(needs="sheet", told=(200, 200, 200, 200, 200, LOGIN)),
     "plan": Asked(needs="sheet", which="plan", told=(200, 200, 200, 200, 404, LOGIN)),
     "athletes": Asked(needs="read", told=(200, 200, 200, 403, 200, LOGIN)),

@@ -29,7 +29,7 @@ def asking_options(command: Command) -> Command:
             help="Sets at the back of the shoulder for each set at its front.",
         ),
         click.option("--aim", "aims", multiple=True, help="Aim that must be trained; repeat for more."),
-        click.option("--dose", "doses", multiple=True, metavar="ID=DOSE", help="Exercise in just this dose."),
+        click.option("--dose", "doses", multiple=True, metavar="ID=DOSE", help="Exercise in this dose and no other."),
         click.option("--swap", "swaps", multiple=True, metavar="OLD=NEW", help="NEW in place of OLD."),
         click.option("--without", multiple=True, metavar="ID", help="Exercise that must not be there."),
         click.option("--keep", multiple=True, metavar="ID", help="Exercise that must be there; repeat for more."),

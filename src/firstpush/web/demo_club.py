@@ -1,6 +1,6 @@
 """The demo club in a data folder: accounts, athletes, kit, venues, and a training day with sessions.
 
-    python -m firstpush.web.demo_club FOLDER     makes whatever sessions are waited for in FOLDER
+python -m firstpush.web.demo_club FOLDER     makes whatever sessions are waited for in FOLDER
 """
 
 from __future__ import annotations
@@ -8,13 +8,17 @@ from __future__ import annotations
 import json
 import os
 import secrets
+import subprocess
 import sys
+import threading
 import tomllib
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from firstpush.demo import DEMO_NAMES, demo_file
 from firstpush.demo.club import club_files
 from firstpush.web.errors import WebError
 from firstpush.web.serve import set_up_django
@@ -29,6 +33,9 @@ ATHLETE_OF_ACCOUNT = "runa_velde"
 ABSENT, GUEST = {"bren_kollhaug": "night shift"}, {"ylva_rorgang": "here for a week"}
 """All others are here; the guest's session is left to be made."""
 VENUE = "slipway_hall"
+ENDING_S = 10
+"""How long a helper may take to end when it is told to [s]."""
+_COMMAND = "from firstpush.cli import main; main()"
 _WORDS = ("anchor", "beacon", "buoy", "crane", "ferry", "gull", "jetty", "keel", "lantern", "mooring", "oar", "pier")
 
 
@@ -65,11 +72,60 @@ def fill(folder: Path, *, day: date) -> tuple[DemoAccount, ...]:
     return accounts
 
 
-def make_sessions() -> None:
-    """Make the sessions that are waited for, and draw them."""
-    from firstpush.web.sessions.day_jobs import work_off
+class Helpers:
+    """Processes that work beside this one, so that pages do not wait for them; they end with it."""
 
-    work_off()
+    def __init__(self) -> None:
+        self._running: list[subprocess.Popen[str]] = []
+        self._ended = False
+
+    def __enter__(self) -> Helpers:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self._ended = True
+        for process in self._running:
+            if process.poll() is None:
+                process.terminate()
+        for process in self._running:
+            process.wait(timeout=ENDING_S)
+
+    def make_sessions(self, folder: Path) -> None:
+        """Make the sessions that are waited for in `folder`, and draw them."""
+        self._start("-m", "firstpush.web.demo_club", str(folder.resolve()))
+
+    def make_sheet(self, out: Path, *, minutes: int, moving: bool, done: Callable[[], None]) -> None:
+        """Write the sheet of the demo's first athlete into `out` when the sessions are made; `done` is called then."""
+        files = [part for name in DEMO_NAMES for part in (f"--{name}", str(demo_file(name)))]
+        asked = ["session", *files, "--minutes", str(minutes), "--out", str(out), *(["--moving"] if moving else [])]
+
+        def one_after_the_other() -> None:
+            self.wait()
+            if self._ended:
+                return
+            _, said = (making := self._start("-c", _COMMAND, *asked, stderr=subprocess.PIPE)).communicate()
+            if making.returncode == 0:
+                done()
+            elif not self._ended:
+                print(said, file=sys.stderr)
+
+        threading.Thread(target=one_after_the_other, name="the demo's sheet", daemon=True).start()
+
+    def wait(self) -> int:
+        """Wait for all that run; return 0 when all went well."""
+        return max((process.wait() for process in tuple(self._running)), default=0)
+
+    def _start(self, *arguments: str, stderr: int | None = None) -> subprocess.Popen[str]:
+        # A session of its own: Ctrl-C ends the server first, which then ends its helpers.
+        process = subprocess.Popen(
+            [sys.executable, *arguments],
+            stdout=subprocess.DEVNULL,
+            stderr=stderr,
+            text=True,
+            start_new_session=True,
+        )
+        self._running.append(process)
+        return process
 
 
 def _accounts(folder: Path) -> tuple[DemoAccount, ...]:
@@ -121,10 +177,12 @@ def _build_records(club: Club, accounts: dict[str, Account]) -> None:
 
 def _train(owner: Account, day: date) -> None:
     """Say who is here on `day`, and let the sessions be made; a day of which something is known is left alone."""
+    from django.utils import timezone
+
     from firstpush.web import access
     from firstpush.web.sessions.day_jobs import ask_for
     from firstpush.web.sessions.day_state import day_plan_for, sessions_on
-    from firstpush.web.sessions.models import Presence, PresenceStatus
+    from firstpush.web.sessions.models import Making, Presence, PresenceStatus
 
     plan = day_plan_for(owner, day)
     if plan._state.adding:
@@ -143,9 +201,9 @@ def _train(owner: Account, day: date) -> None:
                 status=status.get(record.name, PresenceStatus.PRESENT),
                 remark=remarks.get(record.name, ""),
             )
-    here = [
-        each.athlete for each in access.presences_for(owner).filter(day=day, status=PresenceStatus.PRESENT)
-    ]
+    here = [each.athlete for each in access.presences_for(owner).filter(day=day, status=PresenceStatus.PRESENT)]
+    # What an earlier start left half made is made from the beginning.
+    Making.objects.exclude(stage=Making.FAILED).update(stage=Making.WAITING, touched_at=timezone.now())
     made = sessions_on(day, here)
     ask_for([record for record in here if record.pk not in made], day=day, by=owner)
 
@@ -155,13 +213,16 @@ def _document(path: Path) -> dict[str, object]:
 
 
 def _password() -> str:
-    return f"{secrets.choice(_WORDS)}-{secrets.choice(_WORDS)}-{secrets.randbelow(9000) + 1000}"
+    one, two = secrets.SystemRandom().sample(_WORDS, 2)
+    return f"{one}-{two}-{secrets.randbelow(9000) + 1000}"
 
 
 def main() -> None:
     """Make what is waited for in the folder given."""
     set_up_django(Path(sys.argv[1]))
-    make_sessions()
+    from firstpush.web.sessions.day_jobs import work_off
+
+    work_off()
 
 
 if __name__ == "__main__":

@@ -48,6 +48,9 @@ KINDS: tuple[Kind, ...] = get_args(Kind)
 DRAWN_AT_ONCE = 2
 """More would keep pages waiting: a small laptop has two cores."""
 MOST_BYTES = 400_000_000
+EXERCISE_KEYS_KEPT = 512
+_EXERCISE_KEYS: dict[int, tuple[Exercise, str]] = {}
+"""By identity, with the exercise itself, so that no other can take its place; hashing one walks through all of it."""
 WRITES_BETWEEN_LOOKS = 64
 """After so many new files it is looked whether the cache has grown too large."""
 LASTING = "private, max-age=31536000, immutable"
@@ -89,7 +92,17 @@ def address_of(exercise: Exercise, whom: ForWhom, *, kind: Kind, side: Side | No
 
 def figure_key(exercise: Exercise, whom: ForWhom, *, kind: Kind, side: Side | None) -> str:
     """Return the key that a drawing of `exercise` is kept under."""
-    return content_key(kind, side, exercise, *whom.contents)
+    return content_key(kind, side, exercise_key(exercise), *whom.contents)
+
+
+def exercise_key(exercise: Exercise) -> str:
+    """Return a key for the content of `exercise`; that of the same object is made once."""
+    known = _EXERCISE_KEYS.get(id(exercise))
+    if known is None or known[0] is not exercise:
+        if len(_EXERCISE_KEYS) >= EXERCISE_KEYS_KEPT:
+            _EXERCISE_KEYS.clear()
+        known = _EXERCISE_KEYS[id(exercise)] = (exercise, content_key(exercise))
+    return known[1]
 
 
 def content_key(*parts: object) -> str:

@@ -9,7 +9,7 @@ import signal
 import sys
 import threading
 import webbrowser
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from importlib import import_module
 from pathlib import Path
@@ -36,6 +36,7 @@ def start(
     open_browser: bool = True,
     certificate: Path | None = None,
     key: Path | None = None,
+    filled: Callable[[], None] = lambda: None,
 ) -> None:
     """Serve the application on `folder` until Ctrl-C or SIGTERM.
 
@@ -51,6 +52,8 @@ def start(
         Whether to open the address in a browser.
     certificate, key : Path, optional
         PEM files; with them it is served by https, under the names of the certificate.
+    filled : callable, optional
+        Called when the database is ready, before anybody can look at it.
 
     Raises
     ------
@@ -63,6 +66,7 @@ def start(
     with held(folder):
         first_code = "" if _is_local(address) else secrets.token_hex(4)
         prepare_folder(folder, hosts=names, https=https, first_code=first_code)
+        filled()
         from firstpush.web.wsgi import application
 
         load_ahead()

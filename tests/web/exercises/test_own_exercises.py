@@ -96,7 +96,7 @@ def test_an_invalid_form_keeps_what_was_typed_and_says_why(visit: Visit, own: Ow
     for kept in ('value="Pier row"', 'value="bent"', 'value="2.5"', 'value="900"'):
         assert kept in page
     assert page.count('aria-invalid="true"') == 4
-    assert "'bent' is not a number" in page
+    assert '"bent" is not a number' in page
     assert "Not saved" in page
     assert own.version == 1
 

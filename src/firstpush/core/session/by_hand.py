@@ -135,7 +135,7 @@ def _with_setups(
                 done[side] = answer.setup
             else:
                 said.append(_let_go(candidate, side, answer.refused))
-        if done != mine or said:
+        if said or any(done[side] is not mine[side] for side in mine):
             candidate = relaid(candidate, found=mine, done=done, said=said)
             setups.update({(candidate.id, side): setup for side, setup in done.items()})
         candidates.append(candidate)

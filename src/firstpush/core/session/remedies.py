@@ -7,12 +7,18 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
+from firstpush.core.notices import worst
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate
 from firstpush.core.session.collide import CollidingWish, Collision
-from firstpush.core.session.kinds import with_sets
+from firstpush.core.session.compose import LARGEST_MINUTES
+from firstpush.core.session.kinds import KindName, kind_named, with_sets
+from firstpush.core.session.model import Budget, SessionModel
+from firstpush.core.session.timeline import clock, timeline
 
+_BUDGET = 2.0
+"""Deterministic seconds of CP-SAT for the shortest session that does everything asked."""
 _MORE_TIME = re.compile(r"give (\d+):(\d\d) more")
 
 
@@ -39,32 +45,52 @@ class Remedy:
 
 
 def remedies(
-    collision: Collision, *, minutes: float, asked: Asked, candidates: Sequence[Candidate]
+    collision: Collision, *, minutes: float, kind: KindName, asked: Asked, candidates: Sequence[Candidate]
 ) -> tuple[Remedy, ...]:
     """Return the smallest changes of a collision, one for each wish that collides.
+
+    More minutes are given for everything that is asked, not only for what collides first.
 
     Parameters
     ----------
     collision : Collision
     minutes : float
         The time asked [min].
+    kind : str
     asked : Asked
         What was asked.
     candidates : sequence of Candidate
         What the session was to be made of.
     """
     known = {each.id: each for each in candidates}
-    return tuple(_remedy(wish, minutes, asked, known) for wish in collision.wishes)
+    found = []
+    for wish in collision.wishes:
+        if wish.wish.kind == "minutes":
+            found.append(_more_time(wish, minutes, asked, _shortest(asked, candidates, kind)))
+        else:
+            found.append(_remedy(wish, minutes, asked, known))
+    return tuple(found)
+
+
+def _shortest(asked: Asked, candidates: Sequence[Candidate], kind: KindName) -> int | None:
+    """Return how long the shortest session takes that does everything asked [s]; None where there is none."""
+    safe = [each for each in candidates if worst(each.notices) != "stop"]
+    model = SessionModel(safe, limit_s=60 * LARGEST_MINUTES, kind=kind_named(kind), asked=asked)
+    items = model.shortest_session(budget=Budget(left=_BUDGET))
+    return None if items is None else timeline(items).total_s
+
+
+def _more_time(wish: CollidingWish, minutes: float, asked: Asked, shortest: int | None) -> Remedy:
+    more = _MORE_TIME.fullmatch(wish.change)
+    assert more is not None, "the change of the minutes says how much more"
+    there_s = math.floor(60 * minutes)
+    needed = max(there_s + 60 * int(more[1]) + int(more[2]), shortest or 0)
+    return Remedy(words=f"give {clock(needed - there_s)} more", minutes=float(math.ceil(needed / 60)), asked=asked)
 
 
 def _remedy(wish: CollidingWish, minutes: float, asked: Asked, known: dict[str, Candidate]) -> Remedy:
     about = wish.wish.about
     match wish.wish.kind:
-        case "minutes":
-            more = _MORE_TIME.fullmatch(wish.change)
-            assert more is not None, "the change of the minutes says how much more"
-            seconds = 60 * minutes + 60 * int(more[1]) + int(more[2])
-            return Remedy(words=wish.change, minutes=float(math.ceil(seconds / 60)), asked=asked)
         case "aim":
             rest = tuple(aim for aim in asked.aims if aim != about)
             return Remedy(words=wish.change, minutes=minutes, asked=replace(asked, aims=rest))

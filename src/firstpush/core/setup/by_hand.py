@@ -325,8 +325,9 @@ def _of_length(grid: BandGrid, index: tuple[int, int, int]) -> list[str]:
         f"{max(piece.longest_mark, 0.0):.2f} m at most here",
         "stretched over the band's limit": f"stretched too far: {piece.band.name} would be {100 * largest:.0f} % "
         f"longer, with the spread of laying it, and {100 * piece.law.limit_elongation:.0f} % are allowed",
-        "slack inside the movement": f"it would go slack inside the movement ({100 * smallest:.0f} % longer at its "
-        f"shortest, with the spread of laying it; {100 * (TAUT_FROM.value - 1):.0f} % are asked), and then jerk",
+        "slack inside the movement": "it would go slack inside the movement, and then jerk: "
+        f"{max(100 * smallest, 0.0):.0f} % longer at its shortest, with the spread of laying it, where "
+        f"{100 * (TAUT_FROM.value - 1):.0f} % are asked",
     }
     return [said[wrong] for wrong, kept in grid.fits.items() if not kept[index]]
 

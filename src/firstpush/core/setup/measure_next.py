@@ -11,33 +11,23 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from firstpush.core.body.movement import Movement, movement
-from firstpush.core.errors import OutOfRangeError
+from firstpush.core.body.rotations import Array
 from firstpush.core.exercises.definition import Exercise
-from firstpush.core.kit.venue import Post
 from firstpush.core.people.athlete import Athlete, Side, StrengthTest
 from firstpush.core.people.athlete_file import STRENGTH_MOVEMENTS
 from firstpush.core.people.body_size import body_size
-from firstpush.core.setup.anchors import anchors
-from firstpush.core.setup.build import load_of
-from firstpush.core.setup.chair_stability import ASKED_FACTOR as CHAIR_FACTOR
+from firstpush.core.setup.again import Outcome, again
 from firstpush.core.setup.circumstances import Circumstances, circumstances
-from firstpush.core.setup.judge import Trial, chair, trunk
-from firstpush.core.setup.pull_points import forces_on_arms, lines
-from firstpush.core.setup.readiness import one_arm, readiness
-from firstpush.core.setup.result import BandSetup, ExerciseSetup
+from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.search import search_setup
 from firstpush.core.setup.targets import INTENSITY, target_for
-from firstpush.core.setup.trunk_hold import ASKED_FACTOR as TRUNK_FACTOR
 from firstpush.core.setup.uncertainty import QUANTILES, Draws, draws, sampled
 from firstpush.core.setup.unmeasured import TRUNK, Unmeasured, favourable, unmeasured, untested_sides
 
 SAMPLES = 400
 """Enough for the width of a range: before and after use the same draws."""
-SIZES_LOOKED_AT = 6
+SIZES_LOOKED_AT = 5
 """Set-ups, one for each axis loaded, on which a length or a mass is tried."""
-SHARES_OF_PULL = np.linspace(0.1, 1.0, 10)
-"""Shares of a pull that the trunk is asked about, the largest that holds counts."""
 LEAST_NARROWED = 0.03
 """Below this share of the width nothing is said to get narrower."""
 TITLES_NAMED = 3
@@ -136,14 +126,6 @@ class _Base:
     share: tuple[float, float]
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Outcome:
-    """What comes of a set-up when something is otherwise: whether it can be done, and its load [N·m]."""
-
-    possible: bool
-    load: float | None
-
-
 def measure_next(
     case: Circumstances, exercises: Iterable[Exercise], *, best: int | None = None
 ) -> tuple[MeasureNext, ...]:
@@ -201,7 +183,7 @@ def _range_share(setup: ExerciseSetup, drawn: Draws) -> tuple[float, float]:
     return float(low) / setup.peak.value, float(high) / setup.peak.value
 
 
-def _samples(setup: ExerciseSetup, drawn: Draws) -> np.ndarray:
+def _samples(setup: ExerciseSetup, drawn: Draws) -> Array:
     assert setup.load is not None and setup.limiting is not None
     return sampled(
         setup.exercise,
@@ -231,7 +213,7 @@ def _effect(good: Circumstances, each: Unmeasured, bases: tuple[_Base, ...], dra
     else:
         ends = [_case_with(good, athlete) for athlete in (each.low(good.athlete), each.high(good.athlete))]
         for base in looked_at:
-            outcomes = [_again(end, good, base) for end in ends]
+            outcomes = [again(base.setup, end, found_for=good) for end in ends]
             if outcomes[0].possible != outcomes[1].possible:
                 decides.append(base.exercise.title)
             elif all(outcome.possible for outcome in outcomes):
@@ -275,7 +257,7 @@ def _sharper(base: _Base, known: ExerciseSetup, drawn: Draws) -> Narrowed:
     )
 
 
-def _between(base: _Base, outcomes: list[_Outcome]) -> list[Narrowed]:
+def _between(base: _Base, outcomes: list[Outcome]) -> list[Narrowed]:
     """Return the range over both ends, and the range that one of them would have; nothing where the load stays."""
     loads = [outcome.load for outcome in outcomes if outcome.load is not None]
     if base.load is None or len(loads) < len(outcomes):
@@ -289,110 +271,6 @@ def _between(base: _Base, outcomes: list[_Outcome]) -> list[Narrowed]:
             after=(middle * low, middle * high),
         )
     ]
-
-
-def _again(case: Circumstances, good: Circumstances, base: _Base) -> _Outcome:
-    """Compute a set-up again for a changed athlete: the same band, mark and place, as much as trunk and chair hold."""
-    setup = base.setup
-    if case.athlete == good.athlete:
-        return _Outcome(possible=True, load=base.load)
-    ready = readiness(setup.exercise, case.athlete, case.kit, side=setup.side)
-    if ready.reason is not None:
-        return _Outcome(possible=_one_arm_would_do(case, setup), load=None)
-    same_body = case.body is good.body and case.athlete.trunk == good.athlete.trunk
-    if same_body and ready.attach == setup.attach and ready.exercise.poses == setup.exercise.poses:
-        return _Outcome(possible=True, load=base.load)
-    moved = setup.movement
-    if _sits_otherwise(case, setup) or ready.exercise.poses != setup.exercise.poses:
-        try:
-            moved = movement(ready.exercise, case.body, case.chair, side=setup.side)
-        except OutOfRangeError:
-            return _Outcome(possible=False, load=None)
-    trial = Trial(
-        exercise=ready.exercise,
-        side=setup.side,
-        movement=moved,
-        attach=ready.attach,
-        strap=setup.strap,
-        free_hand=any(words.startswith("one arm") for words in setup.support),
-        ball=setup.ball,
-    )
-    forces = _forces(case, trial, setup.band, moved)
-    if forces is None:
-        return _Outcome(possible=True, load=None)
-    share = _share_held(case, trial, forces)
-    if share == 0.0:
-        return _Outcome(possible=False, load=None)
-    target = target_for(ready.exercise, case.athlete, side=setup.side, today=case.today)
-    load = load_of(case, trial, target)
-    if load is None or base.load is None:
-        return _Outcome(possible=True, load=None)
-    named = load.of({side: share * force for side, force in forces.items()})
-    return _Outcome(possible=True, load=float(named[load.limiting_frame(named)]))
-
-
-def _sits_otherwise(case: Circumstances, setup: ExerciseSetup) -> bool:
-    """Whether hands and trunk are elsewhere: another body, or a chair that differs where it carries the body."""
-    if case.body != setup.body:
-        return True
-    return any(getattr(case.chair, field) != getattr(setup.chair, field) for field in _CARRIES_THE_BODY)
-
-
-_CARRIES_THE_BODY = ("seat_height", "hip_to_axle", "wheel_diameter", "camber", "hub_width")
-
-
-def _one_arm_would_do(case: Circumstances, setup: ExerciseSetup) -> bool:
-    exercise = setup.exercise
-    return (
-        exercise.one_arm_variant
-        and readiness(one_arm(exercise), case.athlete, case.kit, side=setup.side).reason is None
-    )
-
-
-def _forces(
-    case: Circumstances, trial: Trial, band: BandSetup | None, moved: Movement
-) -> dict[Side, np.ndarray] | None:
-    """Return the forces on the arms (F, 3) of a band laid as it was; None where its pull is not known."""
-    forces: dict[Side, np.ndarray] = {}
-    use = trial.exercise.band
-    if band is not None and use is not None:
-        if band.tension is None:
-            return None
-        pull_lines = lines(use, moved.skeleton, case.chair, side=trial.side, attach=trial.attach)
-        anchor = _anchor(case, trial, band)
-        tension = tuple(
-            np.asarray(band.law.tension(np.linalg.norm(line.way_to(anchor), axis=-1) / band.slack_length, band.strands))
-            for line in pull_lines
-        )
-        forces = forces_on_arms(pull_lines, anchor, tension)
-    if trial.ball is not None:
-        forces[trial.side] = forces.get(trial.side, 0.0) + trial.ball_weight
-    return forces
-
-
-def _anchor(case: Circumstances, trial: Trial, band: BandSetup) -> np.ndarray | None:
-    """Return the place on the post (3,) [m], laid with a tape from this chair as the sheet says."""
-    use = trial.exercise.band
-    if use is None or band.post is None or band.height is None or band.distance is None:
-        return None
-    here = replace(use, height_window=(-10.0, 10.0), distance_window=(band.distance, band.distance))
-    post = Post(name=band.post, heights=(band.height,), room_in_front=100.0, places=1)
-    found = anchors(here, trial.movement.skeleton, case.chair, replace(case.venue, posts=(post,)), side=trial.side)
-    return np.asarray(found.points[0])
-
-
-def _share_held(case: Circumstances, trial: Trial, forces: dict[Side, np.ndarray]) -> float:
-    """Return the largest share of the pull that trunk and chair hold; 0 where the posture alone is too much."""
-    if not trial.exercise.static:
-        return 1.0
-    if not forces:
-        return float(np.all(trunk(case, trial, {}).smallest_factor >= TRUNK_FACTOR.value))
-    pulled = {side: SHARES_OF_PULL[:, None, None] * force for side, force in forces.items()}
-    holds = np.all(trunk(case, trial, pulled).smallest_factor >= TRUNK_FACTOR.value, axis=-1)
-    stands = chair(case, trial, forces)
-    by_chair = 1.0 if stands is None else float(np.min(stands.factor)) / CHAIR_FACTOR.value
-    by_trunk = float(np.max(SHARES_OF_PULL, where=holds, initial=0.0))
-    return min(1.0, by_trunk, by_chair)
 
 
 def _effect_of_strength(

@@ -12,7 +12,7 @@ from django.core.exceptions import ValidationError
 
 from firstpush.core.errors import Fault, InputFileError
 from firstpush.core.people.athlete_file import athlete_from
-from firstpush.web.athletes.fields import BODY, FUNCTION, HEALTH, PAIN, PAIN_KEY, Document, Field, put_at
+from firstpush.web.athletes.fields import BODY, FUNCTION, HEALTH, PAIN, PAIN_KEY, Document, Field, put_at, sentence_of
 from firstpush.web.athletes.new_form import LARGEST_NUMBER
 from firstpush.web.kit.fields import number_from
 
@@ -250,7 +250,7 @@ def _faults_of(document: Document) -> list[tuple[str, str]]:
     try:
         athlete_from(document, where="row")
     except InputFileError as error:
-        return [(_column_of(fault), _sentence(fault)) for fault in error.faults]
+        return [(_column_of(fault), sentence_of(fault)) for fault in error.faults]
     return []
 
 
@@ -260,10 +260,6 @@ def _column_of(fault: Fault) -> str:
         if key == of or (key.startswith(f"{of}[") and of != "chairs[0].kind"):
             return column
     return ""
-
-
-def _sentence(fault: Fault) -> str:
-    return f"{fault.wrong[:1].upper()}{fault.wrong[1:]}. Allowed: {fault.allowed}. {fault.next_step}."
 
 
 def written(columns: tuple[str, ...], rows: Collection[tuple[str, ...]], *, separator: str = ";") -> str:

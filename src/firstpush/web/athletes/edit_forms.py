@@ -78,7 +78,7 @@ class HealthEntry(Entry):
     def document(self) -> Document:
         """Return the document with pain said, or left unknown."""
         found = super().document()
-        if self.form.cleaned_data["pain_state"] == NO_PAIN:
+        if self.form.cleaned_data.get("pain_state") == NO_PAIN:
             put_at(found, PAIN_KEY, NO_PAIN)
         return found
 
@@ -97,17 +97,11 @@ class ChairsEntry(Entry):
     def __init__(self, record: AthleteRecord, data: Any) -> None:
         tables = record.document.get(CHAIRS_KEY, [])
         super().__init__(record, data, rows=[Rows(data, key=CHAIRS_KEY, fields=CHAIR, tables=tables, more=1)])
-        self._asked = str(data.get(USED, "0")) if data is not None else "0"
+        asked = str(data.get(USED, "")) if data is not None else ""
+        if asked.isdecimal() and len(asked) < 4:
+            self.rows[0].first = int(asked)
 
     @property
     def with_used(self) -> list[tuple[RowForm, bool]]:
-        """Each chair with whether it is the one that is used."""
-        return [(row, str(index) == self._asked) for index, row in enumerate(self.rows[0].forms)]
-
-    def document(self) -> Document:
-        """Return the document with the chair that is used in front."""
-        rows = self.rows[0].forms
-        if self._asked.isdigit() and int(self._asked) < len(rows):
-            self.rows[0].forms = [rows[int(self._asked)], *(row for row in rows if row is not rows[int(self._asked)])]
-        self._asked = "0"
-        return super().document()
+        """Each chair as it stands on the page, with whether it is the one that is used."""
+        return [(row, place == self.rows[0].first) for place, row in enumerate(self.rows[0].forms)]

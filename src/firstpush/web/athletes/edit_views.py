@@ -26,8 +26,11 @@ def _edited(request: MemberRequest, id_: int, of: type[Any], template: str, titl
     record = access.athlete_for(request.user, id_, to="write")
     entry: Entry = of(record, request.POST or None)
     only_more = MORE in request.POST
-    if request.method == "POST" and not only_more and entry.is_valid() and _saved(request, record, entry):
-        return redirect(f"{reverse('athlete', kwargs={'id_': record.pk})}#{part}")
+    if request.method == "POST" and not only_more:
+        if not entry.is_valid():
+            entry.look_further()
+        elif _saved(request, record, entry):
+            return redirect(f"{reverse('athlete', kwargs={'id_': record.pk})}#{part}")
     # What somebody else saved meanwhile is not in the page: the record is shown under the name it has.
     record.refresh_from_db()
     status = 422 if not only_more and entry.has_faults else 200

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from firstpush.core.errors import Fault
 from firstpush.core.people import athlete_file as athlete
 from firstpush.core.people import chair_file as chair
 from firstpush.core.people.athlete import CONDITIONS, PAIN_PLACES, SIDES, SPINAL_LEVELS
@@ -193,6 +194,23 @@ LISTS: dict[str, tuple[str, tuple[Field, ...]]] = {
     CHAIRS_KEY: ("Chair", CHAIR),
 }
 """What stands several times: what one is called, and its fields."""
+
+
+# Faults of core, in the words of a page
+
+_MISSING = {
+    "name": "A name is missing. Write one.",
+    "mass_kg": "The mass is missing. Allowed: a mass in kg, without the chair. Weigh the athlete.",
+    "arm_span_m": "A size is missing. Allowed: an arm span, a stature or an upper arm. Measure one of them.",
+    "chairs": "There is no chair. Allowed: at least one chair. Describe the one that is used.",
+}
+
+
+def sentence_of(fault: Fault) -> str:
+    """Return a fault as a page tells it: what core says, without the words that are about writing a file."""
+    if fault.wrong.startswith("it is missing"):
+        return _MISSING.get(fault.key, f"It is missing. Allowed: {fault.allowed}. Fill it in.")
+    return f"{fault.wrong[:1].upper()}{fault.wrong[1:]}. Allowed: {fault.allowed}. {fault.next_step}."
 
 
 # Reading and writing a document by dotted key

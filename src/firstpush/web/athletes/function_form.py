@@ -108,8 +108,9 @@ class FunctionForm(TableForm):
             typed = given.get(key + DEGREES)
             if field.takes == "whole":
                 given[key] = int(given[key]) if given.get(key) else None
-            elif field.takes == "number or word" and key + DEGREES not in self.errors:
-                given[key] = self._range(key, field, given.get(key) or "", typed)
+            elif field.takes == "number or word":
+                readable = key + DEGREES not in self.errors
+                given[key] = self._range(key, field, given.get(key) or "", typed) if readable else None
         return given
 
     def _range(self, key: str, field: Field, tapped: str, typed: Any) -> Any:

@@ -8,6 +8,7 @@ from django import forms
 
 from firstpush.core.errors import InputFileError
 from firstpush.core.people.athlete import PAIN_PLACES, SIDES
+from firstpush.core.people.athlete_file import athlete_from
 from firstpush.web.athletes.fields import (
     ARM_SPAN,
     CONDITION,
@@ -110,13 +111,13 @@ class NewAthleteForm(TableForm):
         """Return the athlete file."""
         given = self.cleaned_data
         found = self.table()
-        state = given["pain_state"]
+        state = given.get("pain_state")
         if state == NO_PAIN:
             put_at(found, PAIN_KEY, "none")
         elif state == PAIN_HERE:
-            pain = {"place": given["pain_place"], "side": given["pain_side"], "now": given["pain_now"]}
+            pain = {key: given.get(f"pain_{key}") for key in ("place", "side", "now")}
             put_at(found, PAIN_KEY, [{key: value for key, value in pain.items() if value not in (None, "")}])
-        found["chairs"] = [{"kind": given["chair"]}]
+        found["chairs"] = [{"kind": given.get("chair", CHAIRS[0][0])}]
         return found
 
     def save(self, *, club: Club, by: Account) -> AthleteRecord | None:
@@ -125,8 +126,18 @@ class NewAthleteForm(TableForm):
         try:
             record.save_document(self.document(), by=by, why="new")
         except InputFileError as error:
-            for fault in error.faults:
-                place = fault.key.removeprefix(f"{PAIN_KEY}[0].")
-                self.add_fault(fault, f"pain_{place}" if place != fault.key else fault.key)
+            self._tell(error)
             return None
         return record
+
+    def look_further(self) -> None:
+        """Find what else is wrong where something could not be read, so that all is told at once."""
+        try:
+            athlete_from(self.document(), where="page")
+        except InputFileError as error:
+            self._tell(error)
+
+    def _tell(self, error: InputFileError) -> None:
+        for fault in error.faults:
+            place = fault.key.removeprefix(f"{PAIN_KEY}[0].")
+            self.add_fault(fault, f"pain_{place}" if place != fault.key else fault.key)

@@ -11,7 +11,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from firstpush.core.errors import Fault, InputFileError
-from firstpush.web.athletes.fields import Document, Field, put_at, value_at
+from firstpush.core.people.athlete_file import athlete_from
+from firstpush.web.athletes.fields import Document, Field, put_at, sentence_of, value_at
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
 from firstpush.web.errors import ChangedMeanwhileError
@@ -122,11 +123,10 @@ class TableForm(forms.Form):
     def add_fault(self, fault: Fault, key: str) -> None:
         """Put a fault of core beside the field of `key`; above the form what belongs to no field."""
         name = key.partition("[")[0]
-        sentence = f"{fault.wrong[:1].upper()}{fault.wrong[1:]}. Allowed: {fault.allowed}. {fault.next_step}."
-        if name in self.fields:
-            self.add_error(name, sentence)
-        else:
-            self.add_error(None, f"{fault.key}: {sentence}")
+        if name not in self.fields:
+            self.add_error(None, f"{fault.key}: {sentence_of(fault)}")
+        elif name not in self.errors:
+            self.add_error(name, sentence_of(fault))
 
 
 def _initial(field: Field, value: Any) -> Any:
@@ -178,6 +178,8 @@ class Rows:
         self, data: Any, *, key: str, fields: Sequence[Field], tables: Sequence[Mapping[str, Any]], more: int
     ) -> None:
         self.key = key
+        self.first = 0
+        """Place, on the page, of the row that stands first in the document."""
         self.count_name = f"{key}-count"
         asked = str(data.get(self.count_name, "")) if data is not None else ""
         count = len(tables) + more
@@ -202,8 +204,9 @@ class Rows:
 
     @property
     def used(self) -> list[RowForm]:
-        """The rows that are in the document."""
-        return [row for row in self.forms if row.stays]
+        """The rows that are in the document, in its order."""
+        rest = [row for place, row in enumerate(self.forms) if place != self.first]
+        return [row for row in (*self.forms[self.first : self.first + 1], *rest) if row.stays]
 
     def tables(self) -> list[Document]:
         """Return the tables of the list."""
@@ -250,6 +253,14 @@ class Entry:
         else:
             return True
         return False
+
+    def look_further(self) -> None:
+        """Find what else is wrong where something could not be read, so that all is told at once."""
+        try:
+            athlete_from(self.document(), where="page")
+        except InputFileError as error:
+            for fault in error.faults:
+                self._put(fault)
 
     def save_beside(self) -> bool:
         """Save what stands beside the document; return whether anything changed."""

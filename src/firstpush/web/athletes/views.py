@@ -50,11 +50,12 @@ def _searched(records: QuerySet[AthleteRecord], asked: str) -> QuerySet[AthleteR
 def new_athlete(request: MemberRequest) -> HttpResponse:
     """Ask for what a first sheet rests on, and show the athlete's page."""
     form = NewAthleteForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        record = form.save(club=request.membership.club, by=request.user)
+    if request.method == "POST":
+        record = form.save(club=request.membership.club, by=request.user) if form.is_valid() else None
         if record is not None:
             messages.success(request, f"{record} is in the club. What is not known yet stands below.")
             return redirect("athlete", id_=record.pk)
+        form.look_further()
     return render(request, "athletes/new.html", {"form": form}, status=422 if form.errors else 200)
 
 

@@ -14,7 +14,6 @@ from firstpush.core.exercises.definition import DoseOption, Exercise, Needs
 from firstpush.core.figure.from_setup import contact_post
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side
-from firstpush.core.people.health import health_notices
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.content import Fact
 from firstpush.sheets.words import dose_large, dose_small, easier, facts, harder, numbers
@@ -94,7 +93,6 @@ def exercise_page(
         "harder": harder(exercise),
         "doses": tuple((dose, dose_large(dose, exercise), _small(dose, exercise)) for dose in exercise.doses),
         "needs": needs_words(exercise.needs),
-        "health": () if whom.athlete is None else health_notices(whom.athlete.athlete()),
     }
 
 

@@ -15,7 +15,7 @@ from firstpush.core.session.prepare import Prepared, prepare, ranged
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.words import Setups, facts
 from firstpush.web.exercises.chosen import Contents, ForWhom, case_of
-from firstpush.web.figures import content_key, kept
+from firstpush.web.figures import content_key, exercise_key, kept
 
 State = Literal["possible", "later", "not here"]
 """later: it can be set up, and an easier step comes first."""
@@ -39,7 +39,7 @@ def verdicts(exercises: Mapping[str, Exercise], whom: ForWhom) -> dict[str, Verd
     InputFileError
         When what is stored of athlete, kit or venue no longer passes the reader of core.
     """
-    key = content_key("verdicts", tuple(exercises.values()), whom.contents)
+    key = content_key("verdicts", [exercise_key(each) for each in exercises.values()], whom.contents)
     told = json.loads(kept(key, partial(_told, exercises, whom), of=whom.athlete))
     return {id_: Verdict(state=one["state"], reason=one["reason"], how=tuple(one["how"])) for id_, one in told.items()}
 
@@ -49,6 +49,10 @@ def verdict(exercise: Exercise, exercises: Mapping[str, Exercise], whom: ForWhom
     prepared = prepared_alone(exercise, exercises, whom)
     setups = {side: each for (id_, side), each in prepared.setups.items() if id_ == exercise.id}
     reason = next((each.reason for each in prepared.left_out if each.exercise.id == exercise.id), "")
+    if reason and not setups:
+        # A harder step is left out before its set-up is kept: asked for by name it has one.
+        asked_for = prepare(whom.case(), [exercise], keep=[exercise.id]).setups
+        setups = {side: each for (_, side), each in asked_for.items()}
     state: State = "possible" if not reason else "later" if setups else "not here"
     how = tuple(fact.value for fact in facts(by_side(setups)) if fact.label in ("Band", "Ball", "Distance"))
     return Verdict(state=state, reason=reason, how=how)

@@ -68,10 +68,11 @@ class PullForm(RowForm):
     def table(self) -> Table:
         """Return the pull in newtons, whichever unit the scale showed."""
         given = self.cleaned_data
-        force = given["force"]
-        if given["unit"] == "kg":
+        force = given.get("force")
+        if force is not None and given.get("unit") == "kg":
             force = round(force * GRAVITY.value, 3)
-        return {"elongation_percent": given["elongation_percent"], "force_n": force}
+        pull = {"elongation_percent": given.get("elongation_percent"), "force_n": force}
+        return {key: value for key, value in pull.items() if value is not None}
 
 
 def _pull_rows(data: QueryDict | None, pulls: list[Table]) -> Rows:
@@ -100,7 +101,7 @@ class BandEntry(Entry):
         band = self._band().table()
         pulls = self.tables("pulls")
         if pulls:
-            band["pulls"] = sorted(pulls, key=lambda pull: float(pull["elongation_percent"]))
+            band["pulls"] = sorted(pulls, key=lambda pull: float(pull.get("elongation_percent", 0)))
         if self._index is None:
             bands.append(band)
         else:

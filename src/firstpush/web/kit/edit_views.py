@@ -6,7 +6,7 @@ import copy
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpResponse
+from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -22,9 +22,16 @@ from firstpush.web.kit.venue_form import VenueEntry
 from firstpush.web.kit.wear import follow_names
 
 
+def _typed(request: MemberRequest) -> QueryDict | None:
+    return request.POST if request.method == "POST" else None
+
+
 def _saved(request: MemberRequest, record: Record, entry: Any) -> bool:
     """Save what was typed when it is sound; else its faults stand beside the fields."""
-    if request.method != "POST" or not entry.is_valid():
+    if request.method != "POST":
+        return False
+    if not entry.is_valid():
+        entry.judge(record, entry.document())
         return False
     given = entry.form.cleaned_data
     before = record.document if record.pk else {}
@@ -49,7 +56,7 @@ def _page(request: MemberRequest, template: str, entry: Entry, **more: Any) -> H
 @require_http_methods(["GET", "POST"])
 def new_kit(request: MemberRequest) -> HttpResponse:
     """Begin a cupboard with its name and first bands."""
-    entry = NewKitEntry(request.POST or None)
+    entry = NewKitEntry(_typed(request))
     record = new_record("kit", request.membership.club)
     if _saved(request, record, entry):
         return redirect("kit", record.pk)
@@ -61,7 +68,7 @@ def new_kit(request: MemberRequest) -> HttpResponse:
 def change_kit(request: MemberRequest, id_: int) -> HttpResponse:
     """Change everything in a cupboard that is no band."""
     record = access.kit_for(request.user, id_, to="write")
-    entry = ThingsEntry(request.POST or None, document=record.document, version=record.version)
+    entry = ThingsEntry(_typed(request), document=record.document, version=record.version)
     if _saved(request, record, entry):
         return redirect("kit", id_)
     return _page(request, "kit/change_kit.html", entry, record=record)
@@ -72,7 +79,7 @@ def change_kit(request: MemberRequest, id_: int) -> HttpResponse:
 def new_band(request: MemberRequest, id_: int) -> HttpResponse:
     """Put another band into a cupboard."""
     record = access.kit_for(request.user, id_, to="write")
-    entry = BandEntry(request.POST or None, document=record.document, version=record.version)
+    entry = BandEntry(_typed(request), document=record.document, version=record.version)
     if _saved(request, record, entry):
         return redirect("band", id_, len(record.document["bands"]))
     return _page(request, "kit/change_band.html", entry, record=record)
@@ -84,7 +91,7 @@ def change_band(request: MemberRequest, id_: int, number: int) -> HttpResponse:
     """Change a band and its pulls."""
     record = access.kit_for(request.user, id_, to="write")
     band = _band(record, number)
-    entry = BandEntry(request.POST or None, document=record.document, version=record.version, index=number - 1)
+    entry = BandEntry(_typed(request), document=record.document, version=record.version, index=number - 1)
     if _saved(request, record, entry):
         return redirect("band", id_, number)
     return _page(request, "kit/change_band.html", entry, record=record, number=number, name=band["name"])
@@ -112,7 +119,7 @@ def take_out_band(request: MemberRequest, id_: int, number: int) -> HttpResponse
 @require_http_methods(["GET", "POST"])
 def new_venue(request: MemberRequest) -> HttpResponse:
     """Describe another venue."""
-    entry = VenueEntry(request.POST or None)
+    entry = VenueEntry(_typed(request))
     record = new_record("venue", request.membership.club)
     if _saved(request, record, entry):
         return redirect("venue", record.pk)
@@ -124,7 +131,7 @@ def new_venue(request: MemberRequest) -> HttpResponse:
 def change_venue(request: MemberRequest, id_: int) -> HttpResponse:
     """Change a venue and its posts."""
     record = access.venue_for(request.user, id_, to="write")
-    entry = VenueEntry(request.POST or None, document=record.document, version=record.version)
+    entry = VenueEntry(_typed(request), document=record.document, version=record.version)
     if _saved(request, record, entry):
         return redirect("venue", id_)
     return _page(request, "kit/change_venue.html", entry, record=record)

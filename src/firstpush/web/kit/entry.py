@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from django import forms
 from django.db import transaction
 from django.forms.formsets import BaseFormSet
 
-from firstpush.core.errors import InputFileError
+from firstpush.core.errors import Fault, InputFileError
 from firstpush.web.club.models import Account
 from firstpush.web.documents import VersionedRecord
 from firstpush.web.errors import ChangedMeanwhileError
@@ -27,6 +27,10 @@ class DocumentForm(forms.Form):
         """Return the field that shows what is wrong with `key` of the table."""
         name = key.partition("[")[0]
         return self.fields_by_key.get(name, name)
+
+    def holds(self, field: str) -> bool:
+        """Whether something was typed into `field` that could be read."""
+        return getattr(self, "cleaned_data", {}).get(field) not in (None, "", [])
 
 
 class RowForm(DocumentForm):
@@ -84,7 +88,9 @@ class Entry:
     @property
     def has_faults(self) -> bool:
         """Whether something stands beside a field."""
-        return bool(self.form.errors) or any(form.errors for rows in self.rows.values() for form in rows.forms)
+        rows = self.rows.values()
+        wrong_rows = any(each.non_form_errors() or any(form.errors for form in each.forms) for each in rows)
+        return bool(self.form.errors) or wrong_rows
 
     def used(self, key: str) -> list[Any]:
         """Return the rows of `key` that something was typed into."""
@@ -115,16 +121,29 @@ class Entry:
             with transaction.atomic():
                 record.save_document(document, by=by, based_on=based_on, why=why)
         except InputFileError as error:
-            self._put(error)
+            self._put(error.faults)
         except ChangedMeanwhileError as error:
             self.form.add_error(None, str(error))
         else:
             return True
         return False
 
-    def _put(self, error: InputFileError) -> None:
+    def judge(self, record: VersionedRecord, document: Mapping[str, Any]) -> None:
+        """Let core judge what could be read, although something else could not: all faults stand there at once."""
+        try:
+            type(record)(document=dict(document)).read()
+        except InputFileError as error:
+            # What is missing there, or could not be read, has its reason already.
+            self._put([fault for fault in error.faults if self._is_typed(fault)])
+
+    def _is_typed(self, fault: Fault) -> bool:
+        path, _, key = fault.key.rpartition(".")
+        form = dict(self.places()).get(path)
+        return form is not None and form.holds(form.field_of(key))
+
+    def _put(self, faults: Iterable[Fault]) -> None:
         places = dict(self.places())
-        for fault in error.faults:
+        for fault in faults:
             path, _, key = fault.key.rpartition(".")
             form = places.get(path)
             if form is None:

@@ -41,7 +41,7 @@ class QuickBandForm(RowForm):
         }
         force = given.get("force")
         if force is not None:
-            in_newtons = round(force * GRAVITY.value, 3) if given["unit"] == "kg" else force
+            in_newtons = round(force * GRAVITY.value, 3) if given.get("unit") == "kg" else force
             percent = given.get("elongation_percent")
             band["pulls"] = [{"elongation_percent": 100 if percent is None else percent, "force_n": in_newtons}]
         return band
@@ -68,7 +68,7 @@ class NewKitEntry(Entry):
     def document(self) -> Table:
         """Return the document of the new cupboard."""
         bands = self.tables("bands")
-        return {"name": self.form.cleaned_data["name"]} | ({"bands": bands} if bands else {})
+        return {"name": self.form.cleaned_data.get("name")} | ({"bands": bands} if bands else {})
 
     def places(self) -> Any:
         """Yield the tables; the one pull of a band stands in the band's row."""
@@ -89,6 +89,9 @@ class _PullOf(DocumentForm):
 
     def add_error(self, field: str | None, error: Any) -> None:
         self._row.add_error(field, error)
+
+    def holds(self, field: str) -> bool:
+        return self._row.holds(field)
 
 
 class ThingsForm(WhyForm):
@@ -137,8 +140,9 @@ class BallForm(RowForm):
     def table(self) -> Table:
         """Return the ball as a table of the document."""
         given = self.cleaned_data
-        ball = {key: given[key] for key in ("name", "mass_kg", "diameter_m", "material")}
-        return ball | ({"bounces": given["bounces"] == "yes"} if given["bounces"] else {})
+        keys = ("name", "mass_kg", "diameter_m", "material")
+        ball = {key: given[key] for key in keys if given.get(key) not in (None, "")}
+        return ball | ({"bounces": given["bounces"] == "yes"} if given.get("bounces") else {})
 
 
 class CuffForm(RowForm):
@@ -180,7 +184,7 @@ class ThingsEntry(Entry):
         """Return the document with its bands as they are and everything else as it was typed."""
         document = copy.deepcopy(self._document)
         given = self.form.cleaned_data
-        document["name"] = given["name"]
+        document["name"] = given.get("name")
         for field, path in PATHS.items():
             _set(document, path, given.get(field))
         for key in ("balls", "cuffs"):
@@ -209,6 +213,9 @@ class _Renamed(DocumentForm):
 
     def add_error(self, field: str | None, error: Any) -> None:
         self._form.add_error(field, error)
+
+    def holds(self, field: str) -> bool:
+        return self._form.holds(field)
 
 
 def _ball_initial(ball: Table) -> Table:

@@ -89,7 +89,7 @@ def from_file(request: MemberRequest, id_: int, what: What) -> HttpResponse:
 
 def _from_file(request: MemberRequest, record: Record, what: What) -> HttpResponse:
     """Show the form; a file with faults comes back as text, beside all of them, and nothing is saved."""
-    form = FileForm(request.POST or None, request.FILES or None)
+    form = FileForm(request.POST, request.FILES) if request.method == "POST" else FileForm()
     context: dict[str, Any] = {"form": form, "record": record, "what": what, "word": FILE_WORDS[what]}
     if request.method == "POST" and form.is_valid():
         text = form.cleaned_data["text"]

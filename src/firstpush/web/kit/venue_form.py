@@ -92,8 +92,8 @@ class PostForm(RowForm):
                 "step": given.get("height_step_m"),
             }
             heights = {key: value for key, value in ends.items() if value is not None}
-        post = {"name": given["name"], "heights_m": heights, "room_in_front_m": given["room_in_front_m"]}
-        return post | ({} if given.get("places") is None else {"places": given["places"]})
+        post = {key: given.get(key) for key in ("name", "room_in_front_m", "places")} | {"heights_m": heights}
+        return {key: value for key, value in post.items() if value not in (None, "", {})}
 
 
 class VenueEntry(Entry):

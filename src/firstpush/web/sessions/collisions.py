@@ -24,6 +24,7 @@ class WayOut:
 
     words: str
     request: str
+    minutes: float | None = None
 
 
 def collision_page(
@@ -35,6 +36,7 @@ def collision_page(
     found = remedies(
         collision,
         minutes=made.request.minutes,
+        kind=made.request.kind,
         asked=made.request.asked,
         candidates=made.planned.prepared.candidates,
     )
@@ -42,7 +44,7 @@ def collision_page(
         "record": record,
         "plan": plan,
         "collision": collision,
-        "ways_out": [WayOut(words=each.words, request=_with(made.request, each)) for each in found],
+        "ways_out": [_way_out(made.request, each) for each in found],
         "based_on": made.request.changed_from,
         "token": progress.new_token(),
         "stages": progress.WORDS,
@@ -50,7 +52,8 @@ def collision_page(
     return render(request, "sessions/collision.html", context, status=422)
 
 
-def _with(asked: SessionRequest, remedy: Remedy) -> str:
+def _way_out(asked: SessionRequest, remedy: Remedy) -> WayOut:
     by_hand: ByHand = replace(asked.by_hand, sides={**asked.by_hand.sides, **remedy.sides})
     new = replace(asked, minutes=remedy.minutes, asked=remedy.asked, by_hand=by_hand, inputs={})
-    return json.dumps(new.document())
+    minutes = None if remedy.minutes == asked.minutes else remedy.minutes
+    return WayOut(words=remedy.words, request=json.dumps(new.document()), minutes=minutes)

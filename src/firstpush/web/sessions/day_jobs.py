@@ -22,7 +22,7 @@ from firstpush.core.session.compare import differences
 from firstpush.core.session.kinds import kind_named
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
-from firstpush.web.sessions.day_state import day_plan_for, sessions_on
+from firstpush.web.sessions.day_state import INTERRUPTED_AFTER, day_plan_for, sessions_on
 from firstpush.web.sessions.drawings import drawing, small_drawing
 from firstpush.web.sessions.making import MadeSession, keep, make_session, request_for, with_inputs
 from firstpush.web.sessions.models import DayOutcome, Making, PlanVersion
@@ -35,9 +35,10 @@ def ask_for(records: Iterable[AthleteRecord], *, day: date, by: Account) -> None
     """Let the sessions of `records` be made for a day; whoever waits already is not asked for twice."""
     with transaction.atomic():
         for record in records:
-            waiting = Making.objects.filter(athlete=record, day=day, outcome=None)
+            waiting = Making.objects.filter(athlete=record, day=day)
             waiting.filter(stage=Making.FAILED).delete()
-            if not waiting.exists():
+            waiting.filter(touched_at__lt=timezone.now() - INTERRUPTED_AFTER).delete()
+            if not waiting.filter(outcome=None).exists():
                 Making.objects.create(athlete=record, day=day, asked_by=by, touched_at=timezone.now())
 
 

@@ -98,7 +98,7 @@ def day_make_one(request: MemberRequest, id_: int) -> HttpResponse:
     return _back(day, f"athlete-{record.pk}")
 
 
-@needs("write")
+@needs("do")
 @require_POST
 def day_happened(request: MemberRequest, what: str) -> HttpResponse:
     """Take note of a sore shoulder, a torn band or a taken post, and make again what stands on it."""
@@ -113,11 +113,13 @@ def day_happened(request: MemberRequest, what: str) -> HttpResponse:
     return _back(day, f"event-{event.pk}")
 
 
-@needs("write")
+@needs("do")
 @require_POST
 def day_undo(request: MemberRequest, id_: int) -> HttpResponse:
-    """Take back what happened, with all that it changed and nobody changed since."""
-    event = access.day_event_for(request.user, id_, to="write")
+    """Take back what happened, with all that it changed and nobody changed since; an assistant what is their own."""
+    event = access.day_event_for(request.user, id_, to="do")
+    if event.made_by_id != request.user.pk:
+        access.membership_of(request.user, to="write")
     for sentence in day_events.undo(event, by=request.user):
         messages.info(request, sentence)
     return _back(event.day, f"event-{event.pk}")

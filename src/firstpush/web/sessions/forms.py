@@ -46,9 +46,7 @@ class SessionForm(forms.Form):
             for name in KIND_NAMES
         ],
     )
-    minutes = forms.FloatField(
-        label="Minutes", min_value=1, max_value=LARGEST_MINUTES, help_text="From the first check to the free chair."
-    )
+    minutes = forms.FloatField(label="Minutes", min_value=1, max_value=LARGEST_MINUTES)
     on = forms.DateField(label="Day", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
     kit = forms.ModelChoiceField(label="Kit", queryset=KitRecord.objects.none(), empty_label=None)
     venue = forms.ModelChoiceField(

@@ -252,6 +252,8 @@ def _document(request: SessionRequest, planned: Planned) -> dict[str, Any]:
         checksum=checksum,
         on=request.on,
     )
+    # Drawings take longer than all the rest: each is made when it is first looked at.
+    not_drawn = {item.candidate.id: "" for item in session.items}
     contents = sheet_contents(
         session,
         prepared,
@@ -261,7 +263,7 @@ def _document(request: SessionRequest, planned: Planned) -> dict[str, Any]:
         program_version=installed("firstpush"),
         checksum=checksum,
         date=None if request.on is None else date_format(request.on, "j F Y"),
-        # Drawings take longer than all the rest: each is made when it is first looked at.
-        figures={item.candidate.id: "" for item in session.items},
+        figures=not_drawn,
+        small_figures=not_drawn,
     )
     return document | {"sheets": kept_words(contents)}

@@ -22,7 +22,7 @@ from firstpush.sheets.session_sheet import session_pdf
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
 from firstpush.web.figures import svg_response
-from firstpush.web.sessions.drawings import drawing, drawing_key, item_of
+from firstpush.web.sessions.drawings import drawing, drawing_key, item_of, small_drawing
 from firstpush.web.sessions.making import case_of
 from firstpush.web.sessions.models import PlanVersion
 from firstpush.web.sessions.request import read_request
@@ -109,13 +109,12 @@ def sheet_content(version: PlanVersion, which: Version) -> SheetContent:
         raise Http404
     items = version.document["items"]
     ids = {row["number"]: item["exercise"] for row, item in zip(words["items"], items, strict=True)}
-    return content_of(words, _drawings(version), ids)
+    return content_of(words, {item["exercise"]: small_drawing(version, item) for item in items}, ids)
 
 
 def card_deck(version: PlanVersion) -> CardDeck:
     """Return the cards of a session: the same words as its sheets, one exercise each."""
     content = sheet_content(version, "practitioner")
-    figures = _drawings(version, CARD_MM)
     case = case_of(read_request(version.request))
     return CardDeck(
         athlete_name=content.athlete_name,
@@ -124,7 +123,7 @@ def card_deck(version: PlanVersion) -> CardDeck:
         program_version=content.program_version,
         input_checksum=content.input_checksum,
         cards=tuple(
-            _card(item, row, figures[item["exercise"]])
+            _card(item, row, drawing(version, item, CARD_MM))
             for item, row in zip(version.document["items"], content.items, strict=True)
         ),
         document={},
@@ -155,12 +154,6 @@ def _card(item: dict[str, Any], row: SheetItem, svg: str) -> Card:
         why=row.why,
         notices=row.notices,
     )
-
-
-def _drawings(version: PlanVersion, size: tuple[float, float] | None = None) -> dict[str, str]:
-    items = version.document["items"]
-    sized = {} if size is None else {"size": size}
-    return {item["exercise"]: drawing(version, item, **sized) for item in items}
 
 
 def _versions(request: HttpRequest, which: str) -> tuple[Version, ...]:

@@ -44,7 +44,7 @@ def content_of(words: Mapping[str, Any], figures: Mapping[str, str], exercises: 
     words : mapping
         From `kept_words`.
     figures : mapping of exercise id to str
-        Drawings (SVG).
+        Small drawings (SVG): paper has no others.
     exercises : mapping of item's number to exercise id
     """
     known = _known(SheetContent, words)
@@ -67,7 +67,8 @@ def _item(row: Mapping[str, Any], svg: str) -> SheetItem:
     return SheetItem(
         **known
         | {
-            "figure_svg": svg,
+            "figure_svg": "",
+            "small_figure_svg": svg,
             "facts": _rows(Fact, row["facts"]),
             "numbers": _rows(Fact, row["numbers"]),
             "notices": _rows(Notice, row["notices"]),

@@ -34,27 +34,28 @@ function mark(stages, name) {
   });
 }
 
-function follow(panel, token) {
+let following = 0;
+
+async function follow(panel, token) {
+  const mine = ++following;
   const stages = showStages(panel);
   const address = panel.dataset.address.replace("TOKEN", token);
   mark(stages, "waiting");
-  const timer = setInterval(async () => {
+  while (mine === following) {
+    await new Promise((resolve) => setTimeout(resolve, EVERY_MS));
     try {
       const answer = await fetch(address, { headers: { accept: "application/json" } });
       if (answer.ok) mark(stages, (await answer.json()).stage);
     } catch {
-      clearInterval(timer); // The new page is coming.
+      return; // The new page is coming.
     }
-  }, EVERY_MS);
-  return timer;
+  }
 }
-
-let timer = 0;
 
 document.addEventListener("submit", (event) => {
   const panel = document.getElementById("making");
   if (!panel || !event.target.matches("form[data-working]")) return;
-  timer = follow(panel, tokenOf(event.target));
+  follow(panel, tokenOf(event.target));
   for (const button of event.target.querySelectorAll("button[type=submit]")) {
     // After the form is collected, so that nothing of it is missing.
     setTimeout(() => button.setAttribute("disabled", ""), 0);
@@ -63,7 +64,7 @@ document.addEventListener("submit", (event) => {
 
 // A page that comes back from the browser's memory is not waiting any more.
 addEventListener("pageshow", () => {
-  clearInterval(timer);
+  following += 1;
   const panel = document.getElementById("making");
   if (panel) panel.hidden = true;
   for (const button of document.querySelectorAll("form[data-working] button[disabled]")) button.removeAttribute("disabled");
