@@ -41,9 +41,7 @@ ADDRESSES: dict[str, Asked] = {
     ),
     "day_make": Asked(needs="write", post={}, told=(302, 302, 403, 403, 302, LOGIN)),
     "day_make_one": Asked(needs="write", which="runa", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
-    "day_happened": Asked(
-        needs="do", arguments={"what": "sore"}, post={}, told=(422, 422, 422, 403, 422, LOGIN)
-    ),
+    "day_happened": Asked(needs="do", arguments={"what": "sore"}, post={}, told=(422, 422, 422, 403, 422, LOGIN)),
     "day_undo": Asked(needs="do", which="event", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
     # 302: nothing is ready to be printed, which the day then says.
     "day_print": Asked(needs="read", arguments={"paper": "athletes"}, told=(302, 302, 302, 403, 302, LOGIN)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Collection, Hashable, Iterable
 from dataclasses import dataclass, replace
+from threading import Lock
 
 import numpy as np
 
@@ -198,6 +199,8 @@ def _why_not(*, answers: list[SetupAnswer]) -> str:
 
 
 _ANSWERS: OrderedDict[Hashable, SetupAnswer] = OrderedDict()
+_ANSWERS_LOCK = Lock()
+"""Several sessions may be made at once; two searches for the same at once give the same."""
 ANSWERS_KEPT = 1024
 """Searches are kept by their content: a second session of an athlete searches only what is new."""
 
@@ -208,13 +211,15 @@ def _answer(exercise: Exercise, case: Circumstances, side: Side, like: BandSetup
     if like is not None:
         laid = (like.band.name, like.strands, like.slack_length, like.post, like.height, like.distance)
     key = (exercise, case.athlete, case.kit, case.venue, case.today, side, laid)
-    if key in _ANSWERS:
-        _ANSWERS.move_to_end(key)
-        return _ANSWERS[key]
+    with _ANSWERS_LOCK:
+        if key in _ANSWERS:
+            _ANSWERS.move_to_end(key)
+            return _ANSWERS[key]
     found = search_setup(exercise, case, side=side, best=1, like=like, ranges=False)
-    _ANSWERS[key] = found
-    if len(_ANSWERS) > ANSWERS_KEPT:
-        _ANSWERS.popitem(last=False)
+    with _ANSWERS_LOCK:
+        _ANSWERS[key] = found
+        if len(_ANSWERS) > ANSWERS_KEPT:
+            _ANSWERS.popitem(last=False)
     return found
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from django.http import Http404
@@ -19,6 +20,21 @@ from firstpush.core.notices import Notice
 from firstpush.web.kit.models import BandCheck, BandWithdrawal, KitRecord
 
 
+# Bands are values: what was drawn of one is the same for every page that shows it.
+_law = lru_cache(maxsize=1024)(fit_band)
+_curve = lru_cache(maxsize=1024)(draw_band_curve)
+_plan = lru_cache(maxsize=256)(draw_floor_plan)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scales:
+    """Ends of the scales of drawings that stand beside each other; None where each has its own."""
+
+    curve_top: float | None = None
+    longest: float | None = None
+    line_end: float = 1.0
+
+
 @dataclass(frozen=True, kw_only=True)
 class ShownBand:
     """A band with its drawing, and how many of it are in use."""
@@ -27,15 +43,24 @@ class ShownBand:
     number: int
     """Its place in the list, counted from 1."""
     material_known: bool
-    drawing: SafeString
-    line: SafeString
+    scales: Scales
     withdrawals: tuple[BandWithdrawal, ...]
     checks: tuple[BandCheck, ...]
 
     @property
     def law(self) -> BandLaw:
         """What the pulls say of it."""
-        return fit_band(self.band)
+        return _law(self.band)
+
+    @property
+    def drawing(self) -> SafeString:
+        """Its pull over its elongation."""
+        return _svg(_curve(self.band, top=self.scales.curve_top, longest=self.scales.longest))
+
+    @property
+    def line(self) -> SafeString:
+        """Its pull as a stroke on a line."""
+        return _svg(draw_pull_line(self.law, top=self.scales.line_end))
 
     @property
     def pull(self) -> str:
@@ -84,18 +109,19 @@ class ShownBand:
 
 def shown_bands(record: KitRecord, kit: Kit) -> Iterator[ShownBand]:
     """Yield every band of `record`, drawn to one scale so that they can be compared."""
-    top = max((largest_pull(band) for band in kit.bands), default=None)
-    laws = [fit_band(band) for band in kit.bands]
-    end = max((found[1] for law in laws if (found := pull_range(law)) is not None), default=1.0)
-    longest = max([DOUBLE_LENGTH, *(band.limit_elongation for band in kit.bands)])
+    ranges = [found for band in kit.bands if (found := pull_range(_law(band))) is not None]
+    scales = Scales(
+        curve_top=max((largest_pull(band) for band in kit.bands), default=None),
+        longest=max([DOUBLE_LENGTH, *(band.limit_elongation for band in kit.bands)]),
+        line_end=max((high for _, high in ranges), default=1.0),
+    )
     withdrawals, checks = list(record.withdrawals.all()), list(record.checks.all())
     for number, band in enumerate(kit.bands, start=1):
         yield ShownBand(
             band=band,
             number=number,
             material_known=record.document["bands"][number - 1].get("material") in ("latex", "latex-free"),
-            drawing=_svg(draw_band_curve(band, top=top, longest=longest)),
-            line=_svg(draw_pull_line(laws[number - 1], top=end)),
+            scales=scales,
             withdrawals=tuple(each for each in withdrawals if each.band == band.name),
             checks=tuple(each for each in checks if each.band == band.name),
         )
@@ -111,8 +137,7 @@ def shown_band(record: KitRecord, number: int) -> ShownBand:
         band=band,
         number=number,
         material_known=record.document["bands"][number - 1].get("material") in ("latex", "latex-free"),
-        drawing=_svg(draw_band_curve(band)),
-        line=SafeString(),
+        scales=Scales(),
         withdrawals=tuple(record.withdrawals.filter(band=band.name).select_related("made_by", "brought_back_by")),
         checks=tuple(record.checks.filter(band=band.name)),
     )
@@ -146,7 +171,7 @@ def shown_posts(document: dict[str, object], venue: Venue) -> list[ShownPost]:
 
 def plan_of(venue: Venue) -> SafeString:
     """Return the floor plan of `venue`."""
-    return _svg(draw_floor_plan(venue))
+    return _svg(_plan(venue))
 
 
 def _svg(drawing: str) -> SafeString:
