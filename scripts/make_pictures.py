@@ -32,7 +32,7 @@ def main() -> int:
     return 0 if size <= LARGEST else 1
 
 
-_DEMO = "import sys; from firstpush.cli import commands; commands(['demo', '--out', sys.argv[1]])"
+_DEMO = "import sys; from firstpush.cli import commands; commands(['demo', '--once', '--out', sys.argv[1]])"
 
 if __name__ == "__main__":
     sys.exit(main())

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from firstpush.web.athletes.models import AthleteRecord
     from firstpush.web.sessions.models import PlanVersion
 
-MINUTES = 12
+MINUTES = 18
+"""Long enough for an exercise at a post."""
 Visit = Callable[[str], Client]
 
 
@@ -51,18 +52,24 @@ def session_today(people: ClubPeople, record: AthleteRecord, *, here: bool = Tru
             club=record.club, day=timezone.localdate(), athlete=record, defaults={"status": "present"}
         )
     document = copy.deepcopy(kept[0][1])
-    return Plan.of(record).add_version(request=request.document(), document=document, by=people.owner)
+    version = Plan.of(record).add_version(request=request.document(), document=document, by=people.owner)
+    version.refresh_from_db()
+    return version
+
+
+def only_some(version: PlanVersion, wanted: Callable[[int, dict[str, Any]], bool]) -> dict[str, Any]:
+    """Return the document of a session with those exercises alone that are wanted, by their place and what they are."""
+    document = copy.deepcopy(version.document)
+    places = [at for at, item in enumerate(document["items"]) if wanted(at, item)]
+    document["items"] = [document["items"][at] for at in places]
+    for words in document["sheets"].values():
+        words["items"] = [words["items"][at] for at in places]
+    return document
 
 
 def without_bands(version: PlanVersion) -> dict[str, Any]:
     """Return the document of a session without every exercise that has a band."""
-    document = copy.deepcopy(version.document)
-    document["items"] = [item for item in document["items"] if not any(setup["band"] for setup in item["setups"])]
-    ids = [row["exercise"] for row in document["items"]]
-    for words in document["sheets"].values():
-        titles = {item["title"] for item in version.document["items"] if item["exercise"] in ids}
-        words["items"] = [row for row in words["items"] if row["title"] in titles]
-    return document
+    return only_some(version, lambda _, item: not any(setup["band"] for setup in item["setups"]))
 
 
 def bands_of(document: dict[str, Any]) -> list[dict[str, Any]]:

@@ -34,11 +34,12 @@ class Made:
         return [item["exercise"] for item in self.newest.document["items"]]
 
 
-def made_session(people: ClubPeople, *, minutes: float = 12) -> Made:
+def made_session(people: ClubPeople, *, minutes: float = 12, keep: tuple[str, ...] = ()) -> Made:
     """Make a session of Runa as the owner."""
+    from firstpush.core.session.asked import Asked
     from firstpush.web.sessions.making import make_version, request_for
 
-    request = request_for(people.owner, people.runa, minutes=minutes, on=DAY)
+    request = request_for(people.owner, people.runa, minutes=minutes, on=DAY, asked=Asked(keep=keep))
     version = make_version(people.runa, request, by=people.owner)
     assert version is not None
     return Made(plan=version.plan, first=version)

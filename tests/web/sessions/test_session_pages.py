@@ -99,7 +99,7 @@ def test_wishes_are_held_to(people: ClubPeople, visit: Visit) -> None:
         ({"kit": "77"}, "valid choice"),
         ({"venue": ""}, "needs a venue"),
         ({"kind": "after lunch"}, "not one of the available"),
-        ({"minutes": "2", "kind": "strength"}, "the shortest session here takes"),
+        ({"minutes": "1", "kind": "strength"}, "the shortest session here takes"),
     ],
 )
 def test_a_form_that_does_not_do_keeps_what_was_typed(
@@ -150,7 +150,7 @@ def test_what_collides_is_told_with_a_button_for_each_way_out(people: ClubPeople
     assert response.status_code == 422
     shown = html.unescape(response.content.decode())
     assert "too short" in shown
-    assert "Seated row must be there" in shown
+    assert shown.count("must be there.") >= 2
     assert PlanVersion.objects.count() == before
     requests = re.findall(r'name="request" value="([^"]*)"', response.content.decode())
     words = re.findall(r'name="words" value="([^"]*)"', response.content.decode())
@@ -279,7 +279,7 @@ def laid_item(version: PlanVersion) -> dict[str, Any]:
 
 def test_a_set_up_by_hand_is_shown_before_it_is_taken(people: ClubPeople, visit: Visit) -> None:
     """What is chosen is reckoned on the page; taken over, it stands in the next version; then it can be let go."""
-    made = made_session(people)
+    made = made_session(people, keep=("seated_row",))
     client = visit("owner")
     item = laid_item(made.first)
     band = item["setups"][0]["band"]
@@ -312,7 +312,7 @@ def test_a_set_up_by_hand_is_shown_before_it_is_taken(people: ClubPeople, visit:
 
 def test_an_unsafe_set_up_by_hand_is_refused_with_its_reason(people: ClubPeople, visit: Visit) -> None:
     """A load far over the largest is cut by the search; a mark that jerks or breaks a limit cannot be taken over."""
-    made = made_session(people)
+    made = made_session(people, keep=("seated_row",))
     client = visit("owner")
     item = laid_item(made.first)
     band = item["setups"][0]["band"]

@@ -167,6 +167,11 @@ def trunk(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> Trunk
     )
 
 
+def trunk_holds(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> NDArray[np.bool_]:
+    """Return for K ways to pull, forces (K, F, 3), whether the trunk holds in every frame, (K,)."""
+    return np.all(trunk(case, trial, forces).smallest_factor >= TRUNK_FACTOR.value, axis=-1)
+
+
 def straps_at_hand(case: Circumstances) -> tuple[Strap, ...]:
     """Return the straps that lie in the cupboard."""
     found: list[Strap] = []
@@ -211,6 +216,7 @@ def checked(
     marks: Array,
     forces: dict[Side, Array],
     free: NDArray[np.bool_],
+    holds: NDArray[np.bool_] | None = None,
 ) -> dict[str, NDArray[np.bool_]]:
     """Return, for K ways to lay the band, whether each of `CONDITIONS` is kept.
 
@@ -222,8 +228,10 @@ def checked(
     forces : dict of side to array (K, F, 3)
     free : array (K,) of bool
         From `way_is_free`, which depends on the anchor alone.
+    holds : array (K,) of bool, optional
+        From `trunk_holds`, where that was asked before.
     """
-    hold, stands = trunk(case, trial, forces), chair(case, trial, forces)
+    stands = chair(case, trial, forces)
     standing = (
         np.ones(marks.size, dtype=bool) if stands is None else np.all(stands.factor >= CHAIR_FACTOR.value, axis=-1)
     )
@@ -231,7 +239,7 @@ def checked(
         limits_kept(case, trial, forces),
         free,
         recoil_is_safe(case, trial, pull_lines, anchors, marks),
-        np.all(hold.smallest_factor >= TRUNK_FACTOR.value, axis=-1),
+        trunk_holds(case, trial, forces) if holds is None else holds,
         standing,
     )
     return dict(zip(CONDITIONS, kept, strict=True))

@@ -22,7 +22,16 @@ from firstpush.core.setup.anchors import anchors, heights_wanted, no_post
 from firstpush.core.setup.band_grid import BandGrid, band_grid, pieces
 from firstpush.core.setup.build import band_setup, finished, load_of
 from firstpush.core.setup.circumstances import Circumstances
-from firstpush.core.setup.judge import CONDITIONS, Trial, checked, recoil_is_safe, straps_at_hand, trunk, way_is_free
+from firstpush.core.setup.judge import (
+    CONDITIONS,
+    Trial,
+    checked,
+    recoil_is_safe,
+    straps_at_hand,
+    trunk,
+    trunk_holds,
+    way_is_free,
+)
 from firstpush.core.setup.loads import named_load
 from firstpush.core.setup.pull_points import Line, forces_on_arms, lines
 from firstpush.core.setup.readiness import Readiness, holds_the_frame, one_arm, readiness
@@ -313,9 +322,17 @@ def _judged(
         forces = forces_on_arms(pull_lines, points if on_post else None, tension)
         if trial.ball is not None:
             forces[trial.side] = forces[trial.side] + trial.ball_weight
+        # A trunk of which little is known holds in none of most batches, and this is the cheapest check.
+        holds = trunk_holds(case, trial, forces)
+        if not holds.any():
+            failed[TRUNK] = failed.get(TRUNK, 0) + int(p.size)
+            looked += p.size
+            continue
         places, of_place = np.unique(a, return_inverse=True)
         free = way_is_free(case, trial, pull_lines, grid.anchors.points[places])[of_place]
-        kept = checked(case, trial, pull_lines, anchors=points, marks=grid.marks[s], forces=forces, free=free)
+        kept = checked(
+            case, trial, pull_lines, anchors=points, marks=grid.marks[s], forces=forces, free=free, holds=holds
+        )
         alive = np.ones(p.size, dtype=bool)
         for wrong in CONDITIONS:
             _strike(alive, kept[wrong], wrong, failed)

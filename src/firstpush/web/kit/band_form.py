@@ -14,7 +14,7 @@ from firstpush.core.measured import GRAVITY
 from firstpush.web.kit.entry import DocumentForm, Entry, RowForm, Rows, Table, WhyForm
 from firstpush.web.kit.fields import NumberField, select
 
-MATERIALS = (("unknown", "not known, counts as latex"), ("latex-free", "latex-free"), ("latex", "latex"))
+MATERIALS = (("unknown", "not known: as latex"), ("latex-free", "latex-free"), ("latex", "latex"))
 UNITS = (("N", "N"), ("kg", "kg"))
 EMPTY_ROWS = 3
 

@@ -19,7 +19,6 @@ from firstpush.core.kit.venue import Post, Venue
 from firstpush.core.notices import Notice
 from firstpush.web.kit.models import BandCheck, BandWithdrawal, KitRecord
 
-
 # Bands are values: what was drawn of one is the same for every page that shows it.
 _law = lru_cache(maxsize=1024)(fit_band)
 _curve = lru_cache(maxsize=1024)(draw_band_curve)

@@ -92,11 +92,11 @@ def ask_again(request: MemberRequest, id_: int) -> HttpResponse:
 @require_POST
 def back_to(request: MemberRequest, id_: int, number: int) -> HttpResponse:
     """Go back to an earlier version, as a new one."""
-    plan, newest = _newest(request, id_)
+    plan = access.plan_for(request.user, id_, to="write")
     earlier = get_object_or_404(plan.versions, number=number)
     state = earlier.request.get("back_to") or earlier.number
     plan.add_version(
-        request=earlier.request | {"back_to": state, "changed_from": newest.number},
+        request=earlier.request | {"back_to": state},
         document=earlier.document,
         by=request.user,
         why=f"back to version {state}",
