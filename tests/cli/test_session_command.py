@@ -1,4 +1,4 @@
-"""`firstpush session` and `firstpush demo`: what is written, twice the same, and nothing by halves."""
+"""`firstpush session`: what is written, twice the same, and nothing by halves."""
 
 from __future__ import annotations
 
@@ -111,15 +111,6 @@ def test_a_folder_that_cannot_be_written_gets_nothing(tmp_path: Path) -> None:
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["figures"]
-
-
-def test_the_demo_needs_nothing(tmp_path: Path) -> None:
-    """`firstpush demo` writes a session into a folder of its own and says what to open."""
-    done = run("demo", folder=tmp_path)
-    assert done.returncode == 0, done.stderr
-    made = tmp_path / "firstpush-demo"
-    assert {"session.json", "session.pdf", "figures"} == {path.name for path in made.iterdir()}
-    assert "Open firstpush-demo/session.pdf" in done.stderr.replace("\\", "/")
 
 
 def test_drawings_that_move_are_made_when_asked_for(tmp_path: Path) -> None:

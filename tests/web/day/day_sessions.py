@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from firstpush.web.athletes.models import AthleteRecord
     from firstpush.web.sessions.models import PlanVersion
 
-MINUTES = 18
+MINUTES = 18.0
 """Long enough for an exercise at a post."""
 Visit = Callable[[str], Client]
 

@@ -113,7 +113,7 @@ def said_heavier(setup: ExerciseSetup) -> ExerciseSetup:
     notice = Notice(
         id="heavier-than-wanted",
         level="caution",
-        what=f"{setup.peak.value / setup.target.value:.1f} times what a first set should be, "
+        what=f"heavier than a first set should be ({setup.peak.value / setup.target.value:.1f} times), "
         + (
             "the arm's own weight with the lightest ball"
             if setup.band is None
