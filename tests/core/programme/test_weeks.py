@@ -109,7 +109,8 @@ def test_a_light_week_is_lower_than_its_neighbours(weeks: list[WeekOfWork], kind
             continue  # three sets cannot be made a third fewer and come back a fifth at a time
         assert light < before
         assert light < after
-        assert light <= Fraction(7, 10) * before
+        # Sets are kept before steps are known, so the sets that stay may be those that went one step up.
+        assert light <= Fraction(11, 10) * Fraction(7, 10) * before
 
 
 @settings(max_examples=30, deadline=None)

@@ -189,7 +189,9 @@ def test_when_nothing_fits_it_says_so_and_offers_no_sheet(people: ClubPeople, vi
 def test_what_no_longer_holds_is_said_and_made_again(people: ClubPeople, visit: Visit) -> None:
     """After another choice for everybody a sheet is out of date; one made otherwise by hand afterwards is not."""
     client = visit("owner")
-    client.post(reverse("day_settings"), chosen(people, **{"day-minutes": f"{MINUTES:g}", "day-kind": "before training"}))
+    client.post(
+        reverse("day_settings"), chosen(people, **{"day-minutes": f"{MINUTES:g}", "day-kind": "before training"})
+    )
     session_today(people, people.runa)
     assert "it was made" not in page(client)
     client.post(reverse("day_settings"), chosen(people))

@@ -66,7 +66,7 @@ def test_a_session_is_made_and_changed_and_every_page_of_it_can_be_used(
     page.get_by_role("button", name="Make the session").click()
     page.wait_for_url(SHEET)
     assert told, "the page asked what was being done while it waited"
-    assert page.get_by_role("heading", name="Seated row").is_visible()
+    assert page.locator("#item-seated_row").is_visible()
     for closed in page.locator("summary").all():
         closed.click()
     page.evaluate("document.querySelectorAll('img').forEach(each => { each.loading = 'eager' })")
@@ -88,14 +88,14 @@ def test_a_session_is_made_and_changed_and_every_page_of_it_can_be_used(
     page.get_by_role("button", name="Leave it out").focus()
     page.keyboard.press("Enter")
     page.wait_for_url(SHEET)
-    assert not page.get_by_role("heading", name="Seated row").is_visible()
+    assert not page.locator("#item-seated_row").is_visible()
     assert page.get_by_text("Seated row is gone.").is_visible()
     page.get_by_role("link", name="2 versions").click()
     usable(page)
     page.go_back()
     page.get_by_role("button", name="Undo: back to version 1").click()
     page.wait_for_load_state()
-    assert page.get_by_role("heading", name="Seated row").is_visible()
+    assert page.locator("#item-seated_row").is_visible()
     assert said == []
     context.close()
 
@@ -114,7 +114,7 @@ def test_a_collision_can_be_read_and_solved(browser: Browser, login: dict[str, A
     usable(page)
     page.get_by_role("button", name=re.compile("^Give ")).click()
     page.wait_for_url(SHEET)
-    assert page.get_by_role("heading", name="Hugging press").is_visible()
+    assert page.locator("#item-hugging_press").is_visible()
     context.close()
 
 

@@ -141,7 +141,9 @@ class DayModel:
                     pair = variables.pairs[day, one, two] = model.new_bool_var("")
                     arcs.append((number[one], number[two], pair))
                     seconds -= saved * pair
-            # Chains of neighbours, as many as there are, each from the depot 0 and back.
+            # Chains of neighbours, as many as there are, each from the depot 0 and back. One node is always visited:
+            # where nothing else can be, the solver's presolve takes a depot without a way for a contradiction.
+            arcs += [(0, len(nodes) + 1, model.new_constant(1)), (len(nodes) + 1, 0, model.new_constant(1))]
             model.add_multiple_circuit(arcs)
         self._keep_order(model, variables, day)
         return seconds

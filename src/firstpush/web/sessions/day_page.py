@@ -46,7 +46,7 @@ def day_context(user: User, day: date) -> dict[str, Any]:
         access.day_events_for(user)
         .filter(day=day)
         .select_related("made_by", "undone_by")
-        .prefetch_related("outcomes__athlete", "outcomes__making", "outcomes__after")
+        .prefetch_related("outcomes__athlete", "outcomes__making")
     )
     here = [row for row in rows if row.is_here]
     today = timezone.localdate()

@@ -6,6 +6,7 @@ import copy
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 from typing import Any
 
 from django.db.models import Exists, OuterRef
@@ -93,7 +94,7 @@ class Row:
         """How long the session takes, as minutes and seconds."""
         return "" if self.version is None else clock(self.version.document.get("total_s", 0))
 
-    @property
+    @cached_property
     def figures(self) -> list[Figure]:
         """The exercises of the session, in order."""
         words = self._words
@@ -104,7 +105,7 @@ class Row:
             for number, item in enumerate(words["items"], start=1)
         ]
 
-    @property
+    @cached_property
     def notices(self) -> list[Notice]:
         """What must be known: every stop, and the gravest of the others."""
         found = self._all_notices
@@ -123,7 +124,7 @@ class Row:
         )
         return words
 
-    @property
+    @cached_property
     def _all_notices(self) -> list[Notice]:
         words = self._words
         if words is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 
 from django.http import Http404, HttpResponse, JsonResponse
@@ -17,7 +18,7 @@ from firstpush.web.exercises.library import club_library
 from firstpush.web.sessions import progress
 from firstpush.web.sessions.collisions import collision_page
 from firstpush.web.sessions.forms import SessionForm, asked_before
-from firstpush.web.sessions.making import MadeSession, keep, make_session, request_for, with_inputs
+from firstpush.web.sessions.making import MadeSession, keep, make_session, request_for, search_ahead, with_inputs
 from firstpush.web.sessions.models import Plan
 from firstpush.web.sessions.request import SessionRequest, read_request
 
@@ -104,6 +105,10 @@ def _blank(request: MemberRequest, record: AthleteRecord) -> SessionForm:
     else:
         kits = access.kits_for(request.user).filter(withdrawn_at=None)
         before = request_for(request.user, record) if kits.exists() else SessionRequest(minutes=18)
+    if before.kit_id is not None:
+        # Kit or venue may be gone since the last session; the form shows what there is.
+        with suppress(Http404):
+            search_ahead(record, with_inputs(request.user, record, before))
     return SessionForm(initial=asked_before(before), user=request.user, exercises=club_library(record.club))
 
 

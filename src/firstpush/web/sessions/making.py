@@ -11,6 +11,7 @@ import json
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
@@ -20,6 +21,7 @@ from typing import Any
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from firstpush.core.errors import FirstpushError
 from firstpush.core.kit.kit_file import kit_from
 from firstpush.core.kit.venue_file import venue_from
 from firstpush.core.people.age import age_notices
@@ -30,6 +32,7 @@ from firstpush.core.session.by_hand import plan_by_hand
 from firstpush.core.session.document import session_document
 from firstpush.core.session.kinds import ROOM, KindName
 from firstpush.core.session.plan import Planned
+from firstpush.core.session.prepare import prepare
 from firstpush.core.setup.circumstances import Circumstances, circumstances
 from firstpush.sheets.checksum import input_checksum
 from firstpush.sheets.from_session import sheet_contents
@@ -143,6 +146,21 @@ def make_session(record: AthleteRecord, request: SessionRequest, *, told: Told =
         planned = _planned(record, request, told)
     told("writing")
     return MadeSession(request=request, planned=planned, document=_document(request, planned))
+
+
+def search_ahead(record: AthleteRecord, request: SessionRequest) -> None:
+    """Search the set-ups of an athlete in the background while the form is filled in: most of the time goes there.
+
+    What is found is kept by its content (see `firstpush.core.session.prepare`); asked otherwise, it is searched anew.
+    """
+    exercises = tuple(club_library(record.club).values())
+
+    def search() -> None:
+        # What is wrong is told when the session is asked for.
+        with _ALONE, suppress(FirstpushError):
+            prepare(case_of(request), exercises, kind=request.kind)
+
+    threading.Thread(target=search, name=f"searching ahead for athlete {record.pk}", daemon=True).start()
 
 
 def make_version(

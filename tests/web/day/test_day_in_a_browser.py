@@ -1,0 +1,114 @@
+"""The training day in a real browser: from nobody to printed sheets, with script and without."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from club_people import PASSWORD
+from served import Served, filled, serving
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+MADE_WITHIN_MS = 240_000
+"""For two sessions, on a machine that does much else."""
+SMALL = """
+() => [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, summary')]
+  .filter(each => !each.closest('p') || each.matches('.button'))
+  .map(each => {
+    const target = each.matches('input[type=radio]') ? each.closest('label') || each : each;
+    const box = target.getBoundingClientRect();
+    return [each.outerHTML.slice(0, 90), box.width, box.height, box.right];
+  })
+  .filter(([, width, height, right]) => width > 1 && right > 0 && (width < 47.5 || height < 47.5))
+"""
+"""Every box a hand would aim at that is smaller than 48 px; words within a sentence are none."""
+
+
+@pytest.fixture(scope="module")
+def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """Serve a club of its own: what happens here is not seen by other tests."""
+    folder: Path = tmp_path_factory.mktemp("day") / "club"
+    filled(folder)
+    with serving(folder) as served:
+        yield served
+
+
+@pytest.fixture(scope="module")
+def login(browser: Browser, club: Served) -> dict[str, Any]:
+    """Log the owner in; return what the browser keeps of it."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(f"{club.url}account/login/")
+    page.get_by_label("Username").fill("owner")
+    page.get_by_label("Password").fill(PASSWORD)
+    page.keyboard.press("Enter")
+    page.wait_for_url(club.url)
+    state: dict[str, Any] = dict(context.storage_state())
+    context.close()
+    return state
+
+
+def opened(browser: Browser, login: dict[str, Any], club: Served, **options: Any) -> tuple[BrowserContext, Page]:
+    """Return a browser of the owner at the day."""
+    context = browser.new_context(storage_state=login, **options)  # type: ignore[arg-type]
+    page = context.new_page()
+    page.goto(club.url)
+    return context, page
+
+
+def test_without_script_everybody_gets_a_sheet(browser: Browser, login: dict[str, Any], club: Served) -> None:
+    """The page comes again by itself while sessions are made, until both are ready to print."""
+    context, page = opened(browser, login, club, java_script_enabled=False)
+    page.get_by_role("button", name="Everybody is here").click()
+    page.get_by_role("button", name="Make all 2 missing").click()
+    assert page.locator(".doing").count() >= 1
+    page.get_by_role("link", name="Print all 2 sheets").wait_for(timeout=MADE_WITHIN_MS)
+    assert page.locator(".doing").count() == 0
+    assert page.locator(".athlete").count() == 2
+    printed = context.request.get(f"{club.url}day/print/athletes/", timeout=MADE_WITHIN_MS)
+    assert printed.headers["content-type"] == "application/pdf"
+    context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_full_day_can_be_used_by_everybody(
+    browser: Browser, login: dict[str, Any], club: Served, scheme: Any
+) -> None:
+    """With sheets on it and every form open: axe finds nothing, targets have 48 px, nothing leaves 320 px."""
+    context, page = opened(browser, login, club, color_scheme=scheme, viewport={"width": 320, "height": 640})
+    for summary in page.locator("summary").all():
+        summary.focus()
+        page.keyboard.press("Enter")
+    assert page.locator("details[open]").count() == 4, "opened by keyboard"
+    found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]})
+    assert found.violations_count == 0, found.generate_report()
+    assert page.evaluate(SMALL) == []
+    for size in ("100%", "200%"):
+        page.evaluate("size => { document.documentElement.style.fontSize = size }", size)
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        assert wide <= 320, f"{wide} px wide at text of {size}"
+    context.close()
+
+
+def test_a_taken_post_is_told_while_it_is_worked_in(browser: Browser, login: dict[str, Any], club: Served) -> None:
+    """With script the page asks for news by itself: what changed appears beside the athlete, and undo takes it back."""
+    context, page = opened(browser, login, club)
+    said: list[str] = []
+    page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
+    page.get_by_text("A post is taken").click()
+    page.locator("#id_taken-post").select_option("wall bars")
+    page.get_by_role("button", name="Do without it").click()
+    page.locator(".doing").first.wait_for(state="detached", timeout=MADE_WITHIN_MS)
+    event = page.locator(".event").first
+    assert "wall bars is taken" in event.inner_text()
+    assert page.locator("#id_taken-post option", has_text="wall bars").count() == 0
+    event.get_by_role("button", name="Undo").click()
+    assert page.locator(".event").first.get_by_role("button", name="Undo").count() == 0
+    assert page.get_by_role("link", name="Print all 2 sheets").count() == 1
+    assert said == []
+    context.close()
