@@ -1,4 +1,4 @@
-"""What an athlete's function and pain today mean for an exercise, by name; cautions of exercises ask for these names."""
+"""What an athlete's function and pain today mean for an exercise, by name; cautions of exercises use these names."""
 
 from __future__ import annotations
 

@@ -169,7 +169,7 @@ def trunk(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> Trunk
 
 def trunk_holds(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> NDArray[np.bool_]:
     """Return for K ways to pull, forces (K, F, 3), whether the trunk holds in every frame, (K,)."""
-    return np.all(trunk(case, trial, forces).smallest_factor >= TRUNK_FACTOR.value, axis=-1)
+    return np.asarray(np.all(trunk(case, trial, forces).smallest_factor >= TRUNK_FACTOR.value, axis=-1))
 
 
 def straps_at_hand(case: Circumstances) -> tuple[Strap, ...]:
