@@ -170,11 +170,7 @@ def choose_days(
     _check_time(model, minutes=minutes)
     found = model.solve(budget=DAYS_BUDGET, gap=GAP.value)
     if found.status == "impossible":
-        raise OutOfRangeError(
-            f"with training on {', '.join(DAY_NAMES[day] for day in days)} every choice of the exercises offered would "
-            "load the same muscles in full on two days in a row; allowed is a light dose, other work or a day between. "
-            "Choose days further apart, or offer mobility or control exercises too."
-        )
+        raise OutOfRangeError(_why_impossible(days, rules, minutes=minutes))
     if found.status == "not found":
         raise OutOfRangeError(
             f"no week was found among {len(rules.offered)} exercises on {len(days)} days within the work allowed for "
@@ -187,6 +183,19 @@ def choose_days(
         worth=worth_of(spread, rules),
         bound=found.bound,
         status="proven best" if found.status == "proven best" else "best found",
+    )
+
+
+def _why_impossible(weekdays: Sequence[int], rules: WeekRules, *, minutes: float) -> str:
+    names = ", ".join(DAY_NAMES[day] for day in weekdays)
+    rule = f"{rules.back_to_front:g} sets at the back of a shoulder for each at its front"
+    do = "Give more minutes, or offer mobility or control exercises too."
+    if rules.in_a_row:
+        rule += ", and the same muscles not in full on two days in a row"
+        do = "Choose days further apart, give more minutes, or offer mobility or control exercises too."
+    return (
+        f"no choice of the exercises offered fills {names} with {minutes:g} minutes each and keeps the rules; allowed "
+        f"are {rule}. {do}"
     )
 
 
