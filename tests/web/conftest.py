@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +14,10 @@ from served import CHROMIUM, NO_CHROMIUM, Served, filled, serving
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+
+# Playwright leaves an event loop in the thread of the worker, which Django would take for asynchronous code; every
+# test of that worker after the first one in a browser would fail.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
 LOGIN_BACKEND = "allauth.account.auth_backends.AuthenticationBackend"
 

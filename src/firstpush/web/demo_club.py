@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import os
 import secrets
+import shutil
 import subprocess
 import sys
 import threading
@@ -118,7 +119,7 @@ class Helpers:
     def _start(self, *arguments: str, stderr: int | None = None) -> subprocess.Popen[str]:
         # A session of its own: Ctrl-C ends the server first, which then ends its helpers.
         process = subprocess.Popen(
-            [sys.executable, *arguments],
+            [*_behind_others(), sys.executable, *arguments],
             stdout=subprocess.DEVNULL,
             stderr=stderr,
             text=True,
@@ -126,6 +127,11 @@ class Helpers:
         )
         self._running.append(process)
         return process
+
+
+def _behind_others() -> tuple[str, ...]:
+    """Return what lets a helper give way to the pages, where the system has it."""
+    return ("nice",) if shutil.which("nice") else ()
 
 
 def _accounts(folder: Path) -> tuple[DemoAccount, ...]:

@@ -69,7 +69,6 @@ def start(
         filled()
         from firstpush.web.wsgi import application
 
-        load_ahead()
         server = _bound(application, address=address, port=port, certificate=certificate, key=key)
         _until_told_to_end(server, _opening(server, names=names, https=https), first_code, open_browser=open_browser)
 
@@ -213,6 +212,8 @@ def _until_told_to_end(server: Server, opening: str, first_code: str, *, open_br
     before = signal.signal(signal.SIGTERM, end)
     try:
         print(f"Firstpush is ready: {opening}", flush=True)
+        # Not before: what is imported in the background would make the start itself slower.
+        load_ahead()
         if first_code:
             print(f"Code for the first account: {first_code}", flush=True)
         print("Ctrl-C ends it.", file=sys.stderr, flush=True)

@@ -84,8 +84,10 @@ def _more_time(wish: CollidingWish, minutes: float, asked: Asked, shortest: int 
     more = _MORE_TIME.fullmatch(wish.change)
     assert more is not None, "the change of the minutes says how much more"
     there_s = math.floor(60 * minutes)
-    needed = max(there_s + 60 * int(more[1]) + int(more[2]), shortest or 0)
-    return Remedy(words=f"give {clock(needed - there_s)} more", minutes=float(math.ceil(needed / 60)), asked=asked)
+    alone = there_s + 60 * int(more[1]) + int(more[2])
+    needed = max(alone, shortest or 0)
+    words = wish.change if needed == alone else f"give {clock(needed - there_s)} more, for all that is asked"
+    return Remedy(words=words, minutes=float(math.ceil(needed / 60)), asked=asked)
 
 
 def _remedy(wish: CollidingWish, minutes: float, asked: Asked, known: dict[str, Candidate]) -> Remedy:

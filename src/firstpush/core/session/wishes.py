@@ -50,6 +50,7 @@ CORE_AIMS = frozenset(
     {
         "chest length",
         "scapular retraction",
+        "shoulder extension",
         "external rotation",
         "anti-rotation",
         "scapular protraction",
