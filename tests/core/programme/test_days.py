@@ -193,9 +193,9 @@ def test_what_a_week_is_worth_by_hand() -> None:
     )
     rules = WeekRules(offered=(row, circles, press), days=2, limit_s=1200, familiar=frozenset(["ball_circles"]))
     worth = worth_of(days, rules)
-    # Retraction counts as four, extension as one, on two days; protraction and control as four each, and elbow
-    # extension as one, on one day; both sides.
-    assert worth.aims == 2 * ((4 + 1) * (120 + 80) + (4 + 4) * 120 + 1 * 120)
+    # Retraction and extension of the shoulder count as four each, on two days; protraction and control as four each,
+    # and elbow extension as one, on one day; both sides.
+    assert worth.aims == 2 * ((4 + 4) * (120 + 80) + (4 + 4) * 120 + 1 * 120)
     # Full work for retraction on one day of two; both sides. No other major aim has strength work here.
     assert worth.strength_days == -2 * 400
     # No control on the second day; mobility and court are not offered.
