@@ -15,8 +15,9 @@ from django.utils import timezone
 from firstpush.core.exercises.loader import library
 from firstpush.core.session.affected import PostTaken, affected
 from firstpush.core.session.compare import differences
+from firstpush.web.athletes.person import erase_person
 from firstpush.web.sessions.day_state import venue_document_on
-from firstpush.web.sessions.models import DayEvent, DayOutcome, PlanVersion
+from firstpush.web.sessions.models import DayEvent, DayOutcome, Making, PlanVersion
 
 pytestmark = pytest.mark.usefixtures("undrawn")
 
@@ -198,3 +199,24 @@ def test_only_its_maker_and_who_writes_undo_an_event(people: ClubPeople, visit: 
     visit("colleague").post(reverse("day_undo", args=[event.pk]))
     event.refresh_from_db()
     assert event.undone_by == people.colleague
+
+
+def test_an_erased_athlete_leaves_nothing_on_any_day(people: ClubPeople) -> None:
+    """What was said of the shoulder, what it changed and what is waited for go with the person; other events stay."""
+    version = session_today(people, people.runa)
+    sore = DayEvent.objects.create(
+        club=people.club, day=timezone.localdate(), kind="sore", words="Runa Velde: left", athlete=people.runa
+    )
+    for event in (sore, people.event):
+        outcome = DayOutcome.objects.create(event=event, athlete=people.runa, before=version, after=version)
+        Making.objects.create(
+            athlete=people.runa,
+            day=event.day,
+            outcome=outcome,
+            asked_by=people.owner,
+            touched_at=timezone.now(),
+        )
+    erase_person(people.runa)
+    assert list(DayEvent.objects.all()) == [people.event]
+    assert not DayOutcome.objects.exists()
+    assert not Making.objects.exists()
