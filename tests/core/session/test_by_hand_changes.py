@@ -18,7 +18,6 @@ from firstpush.core.kit.venue_file import load_venue
 from firstpush.core.people.athlete_file import load_athlete
 from firstpush.core.session import Asked, Candidate, Chosen, compose, timeline
 from firstpush.core.session.by_hand import (
-    STAGES,
     ByHand,
     arranged,
     case_of_kind,
@@ -27,7 +26,7 @@ from firstpush.core.session.by_hand import (
     reordered,
 )
 from firstpush.core.session.consequences import Options
-from firstpush.core.session.plan import Planned, plan_session
+from firstpush.core.session.plan import STAGES, Planned, plan_session
 from firstpush.core.session.remedies import remedies
 from firstpush.core.session.wishes import place_in_order
 from firstpush.core.setup.by_hand import LaidByHand, SetupByHand, laid_as

@@ -12,16 +12,13 @@ from dataclasses import dataclass, field, replace
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side
-from firstpush.core.people.health import sides_should_be_even
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.changes import change
-from firstpush.core.session.compose import compose
-from firstpush.core.session.kinds import KindName, kind_named, venue_in, with_sets
-from firstpush.core.session.needs import aim_needs
+from firstpush.core.session.kinds import KindName, with_sets
 from firstpush.core.session.order import canonical
-from firstpush.core.session.plan import Planned
-from firstpush.core.session.prepare import Prepared, _candidate, prepare, ranged
+from firstpush.core.session.plan import Planned, plan_session
+from firstpush.core.session.prepare import Prepared, candidate_of, case_of_kind
 from firstpush.core.session.session import Session
 from firstpush.core.session.timeline import clock, timeline
 from firstpush.core.session.timing import Timing
@@ -29,9 +26,6 @@ from firstpush.core.session.wishes import place_in_order
 from firstpush.core.setup.by_hand import SetupByHand, setup_by_hand
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
-
-STAGES = ("setting up", "choosing", "ranges")
-"""What is being done, in this order; told while it takes its time."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,13 +45,6 @@ class ByHand:
     order: tuple[str, ...] = ()
     sides: Mapping[str, tuple[Side, ...]] = field(default_factory=dict)
     setups: Mapping[tuple[str, Side], SetupByHand] = field(default_factory=dict)
-
-
-def case_of_kind(case: Circumstances, kind: KindName) -> Circumstances:
-    """Return the circumstances in which exercises are set up for a kind of session: its places and its load."""
-    of_kind = kind_named(kind)
-    venue = venue_in(of_kind, case.venue, case.kit)
-    return replace(case, venue=venue, load_share=case.load_share * of_kind.load_share)
 
 
 def plan_by_hand(
@@ -96,25 +83,23 @@ def plan_by_hand(
     exercises = tuple(exercises)
     asked = asked if asked is not None else Asked()
     by_hand = by_hand if by_hand is not None else ByHand()
-    asked = replace(
-        asked,
-        on=case.on,
-        needs=aim_needs(case.athlete, junior=case.junior),
-        even_sides=asked.even_sides and sides_should_be_even(case.athlete),
+
+    def laid(prepared: Prepared) -> Prepared:
+        named = {each.id: each for each in exercises}
+        prepared = _with_setups(prepared, named, case_of_kind(case, kind), by_hand, seed)
+        return _with_doses(_with_sides(prepared, by_hand.sides), dict(asked.doses))
+
+    return plan_session(
+        case,
+        exercises,
+        minutes=minutes,
+        kind=kind,
+        asked=asked,
+        seed=seed,
+        laid=laid,
+        arranged=lambda session: _in_hand_order(session, by_hand.order),
+        told=told,
     )
-    told("setting up")
-    prepared = prepare(case, exercises, kind=kind, keep=asked.wanted, done_before=asked.familiar or frozenset())
-    prepared = _with_setups(prepared, {each.id: each for each in exercises}, case_of_kind(case, kind), by_hand, seed)
-    prepared = _with_sides(prepared, by_hand.sides)
-    prepared = _with_doses(prepared, dict(asked.doses))
-    told("choosing")
-    session = compose(
-        prepared.candidates, minutes=minutes, seed=seed, kind=kind, asked=asked, left_out=prepared.left_out
-    )
-    session = _in_hand_order(session, by_hand.order)
-    told("ranges")
-    prepared = ranged(prepared, (item.candidate.id for item in session.items), seed=seed)
-    return Planned(prepared=prepared, session=session, asked=asked)
 
 
 def _with_setups(
@@ -162,7 +147,7 @@ def relaid(
     # What was said of the exercise beside its set-ups stays: one side only, a harder step.
     of_setups = {notice for setup in found.values() for notice in setup.notices}
     about = (*said, *(notice for notice in candidate.notices if notice not in of_setups))
-    new = _candidate(dict(done), about)
+    new = candidate_of(dict(done), about)
     exercise = replace(new.exercise, doses=candidate.exercise.doses)
     return replace(new, exercise=exercise, family=candidate.family, sides=candidate.sides)
 

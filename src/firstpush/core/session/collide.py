@@ -12,6 +12,7 @@ from itertools import combinations
 from typing import Literal
 
 from firstpush.core.exercises.definition import DoseOption
+from firstpush.core.people.athlete import Side
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
 from firstpush.core.session.kinds import Kind, with_sets
@@ -50,11 +51,20 @@ class CollidingWish:
         What is asked, for example "Low row is kept".
     change : str
         The smallest change of this wish alone that lets the others stand, for example "give 1:40 more".
+    more_s : int
+        For the minutes: how much is missing [s].
+    dose : str
+        For an exercise: the name of the dose that fits; empty when another change does.
+    sides : tuple of str
+        For an exercise: the one side on which it fits; empty when another change does.
     """
 
     wish: HardWish
     words: str
     change: str
+    more_s: int = 0
+    dose: str = ""
+    sides: tuple[Side, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -134,10 +144,7 @@ class _Judge:
             return None
         members = self._smallest()
         return Collision(
-            wishes=tuple(
-                CollidingWish(wish=wish, words=self._words(wish), change=self._change(wish, members))
-                for wish in members
-            ),
+            wishes=tuple(self._changed(wish, members) for wish in members),
             because=self._because(members),
             others_too=not any(self.fits([each for each in self.all if each != wish]) for wish in members),
         )
@@ -266,35 +273,44 @@ class _Judge:
             )
         return "nothing is left that a session could be made of"
 
-    def _change(self, wish: HardWish, members: Sequence[HardWish]) -> str:
+    def _changed(self, wish: HardWish, members: Sequence[HardWish]) -> CollidingWish:
+        """Return a wish with the smallest change of it that lets the other members stand."""
         others = [each for each in members if each != wish]
+        asked = CollidingWish(wish=wish, words=self._words(wish), change="")
         match wish.kind:
             case "minutes":
                 shortest = self.shortest(others)
                 assert shortest is not None, "the others fit together without the minutes"
-                return f"give {clock(shortest - self.limit_s)} more"
+                more = shortest - self.limit_s
+                return replace(asked, change=f"give {clock(more)} more", more_s=more)
             case "aim":
-                return f"do not ask for {wish.about} in this session"
+                return replace(asked, change=f"do not ask for {wish.about} in this session")
             case "without":
-                return f"allow {self._title(wish.about)}"
+                return replace(asked, change=f"allow {self._title(wish.about)}")
             case _:
-                return self._less_of(wish, others)
+                return self._less_of(asked, others)
 
-    def _less_of(self, wish: HardWish, others: Sequence[HardWish]) -> str:
+    def _less_of(self, asked: CollidingWish, others: Sequence[HardWish]) -> CollidingWish:
         """Return the smallest cut of one exercise that lets `others` stand; leaving it out always does."""
-        title = self._title(wish.about)
+        wish = asked.wish
+        left_out = replace(asked, change=f"leave {self._title(wish.about)} out")
         if wish.about not in self.known or not any(each.kind == "minutes" for each in others):
-            return f"leave {title} out"
+            return left_out
         candidate = self.known[wish.about]
-        asked = _quickest(candidate, wish.dose, self.timing)
+        whole = _quickest(candidate, wish.dose, self.timing)
         timeless = [each for each in others if each.kind != "minutes"]
         helping = []
-        for words, cut in _cuts(asked):
+        for words, cut in _cuts(whole):
             with_cut = [*timeless, HardWish(kind="keep", about=candidate.id)]
             shortest = self.shortest(with_cut, swapped=cut.candidate)
             if shortest is not None and shortest <= self.limit_s:
-                helping.append((_lost(asked, cut), words))
-        return min(helping)[1] if helping else f"leave {title} out"
+                helping.append((_lost(whole, cut), words, cut))
+        if not helping:
+            return left_out
+        _, words, cut = min(helping, key=lambda each: each[:2])
+        if cut.candidate.sides != candidate.sides:
+            return replace(asked, change=words, sides=cut.candidate.sides)
+        return replace(asked, change=words, dose=cut.dose.name)
 
 
 def _quickest(candidate: Candidate, dose: str, timing: Timing) -> Chosen:

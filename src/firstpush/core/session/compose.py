@@ -87,15 +87,9 @@ def compose(
     of_kind = kind_named(kind)
     impossible = list(left_out)
     _check(candidates, minutes=minutes, asked=asked, left_out=impossible)
-    barred = [each for each in candidates if worst(each.notices) == "stop"]
-    impossible += [_barred(each) for each in sorted(barred, key=lambda each: each.id)]
     limit_s = math.floor(minutes * 60)
-    free = [each for each in candidates if worst(each.notices) != "stop"]
-    if of_kind.nothing_new and asked.familiar is not None:
-        new = [each for each in free if each.id not in asked.familiar and each.id not in asked.wanted]
-        free = [each for each in free if each not in new]
-        reason = f"never done before, and {kind} nothing is tried for the first time"
-        impossible += [LeftOut(exercise=each.exercise, reason=reason) for each in new]
+    free, barred = choosable(candidates, kind=of_kind, asked=asked)
+    impossible += barred
     model = SessionModel(free, limit_s=limit_s, kind=of_kind, asked=asked, seed=seed)
     best = model.solve(budget=Budget(left=CHOOSING_BUDGET))
     if best is None:
@@ -139,6 +133,21 @@ def _check(candidates: Sequence[Candidate], *, minutes: float, asked: Asked, lef
         names = [dose.name for dose in candidate.exercise.doses]
         if name is not None and name not in names:
             raise UnknownNameError(kind=f"dose of {candidate.id} in this kind of session", given=name, known=names)
+
+
+def choosable(
+    candidates: Sequence[Candidate], *, kind: Kind, asked: Asked
+) -> tuple[tuple[Candidate, ...], tuple[LeftOut, ...]]:
+    """Return what may be chosen, and what a notice bars or, where nothing new is done, was never done before."""
+    barred = [each for each in candidates if worst(each.notices) == "stop"]
+    free = [each for each in candidates if worst(each.notices) != "stop"]
+    out = [_barred(each) for each in sorted(barred, key=lambda each: each.id)]
+    if kind.nothing_new and asked.familiar is not None:
+        new = [each for each in free if each.id not in asked.familiar and each.id not in asked.wanted]
+        free = [each for each in free if each not in new]
+        reason = f"never done before, and {kind.name} nothing is tried for the first time"
+        out += [LeftOut(exercise=each.exercise, reason=reason) for each in new]
+    return tuple(free), tuple(out)
 
 
 def _exchanged(model: SessionModel, best: Solved) -> tuple[Solved, Exchanges]:

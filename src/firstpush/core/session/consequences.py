@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from firstpush.core.notices import Notice, worst
+from firstpush.core.notices import Notice
 from firstpush.core.session.by_hand import arranged, chosen_of
 from firstpush.core.session.candidate import Candidate, Chosen
+from firstpush.core.session.compose import choosable
 from firstpush.core.session.explain import Exchanges
 from firstpush.core.session.kinds import kind_named
 from firstpush.core.session.losses import loss
@@ -205,14 +206,8 @@ def _kept_apart(mine: Chosen, neighbour: Chosen) -> str:
 
 def _offered(planned: Planned) -> tuple[Candidate, ...]:
     """Return the candidates that the session was chosen from: without those that a notice bars, or that are new."""
-    inside = {item.candidate.id for item in planned.session.items}
-    nothing_new = kind_named(planned.session.kind).nothing_new and planned.asked.familiar is not None
-    known = planned.asked.familiar or frozenset()
-    return tuple(
-        each
-        for each in planned.prepared.candidates
-        if worst(each.notices) != "stop" and (not nothing_new or each.id in known or each.id in inside)
-    )
+    kind = kind_named(planned.session.kind)
+    return choosable(planned.prepared.candidates, kind=kind, asked=planned.asked)[0]
 
 
 def time_in_words(consequence: Consequence) -> str:

@@ -110,7 +110,7 @@ def write_wishes(
     wishes["even sides"] = _even_sides(variables, chosen, measure)
     new = [present[index] for index, each in enumerate(known) if measure.is_new(each)]
     wishes["familiar"] = (-sum(new), -len(new), 0)
-    stale = measure.asked.stale()
+    stale = measure.stale
     old = [present[index] for index, each in enumerate(known) if each.id in stale]
     wishes["change"] = (-sum(old), -len(old), 0)
 

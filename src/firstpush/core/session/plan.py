@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from firstpush.core.exercises.definition import Exercise
@@ -14,6 +14,9 @@ from firstpush.core.session.needs import aim_needs
 from firstpush.core.session.prepare import Prepared, prepare, ranged
 from firstpush.core.session.session import Session
 from firstpush.core.setup.circumstances import Circumstances
+
+STAGES = ("setting up", "choosing", "ranges")
+"""What is being done, in this order; told while it takes its time."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,6 +36,9 @@ def plan_session(
     kind: KindName = "before training",
     asked: Asked | None = None,
     seed: int = 0,
+    laid: Callable[[Prepared], Prepared] = lambda prepared: prepared,
+    arranged: Callable[[Session], Session] = lambda session: session,
+    told: Callable[[str], None] = lambda _: None,
 ) -> Planned:
     """Return the session of one athlete on one day.
 
@@ -49,6 +55,10 @@ def plan_session(
         What is asked by hand, and what went before; day and needs are taken from `case`.
     seed : int
         Same input and seed, same session.
+    laid, arranged : callable, optional
+        What is done by hand to the set-ups before the choice, and to the order after it; see `by_hand`.
+    told : callable, optional
+        Told each of `STAGES` when it begins.
 
     Raises
     ------
@@ -62,9 +72,14 @@ def plan_session(
         needs=aim_needs(case.athlete, junior=case.junior),
         even_sides=asked.even_sides and sides_should_be_even(case.athlete),
     )
-    prepared = prepare(case, exercises, kind=kind, keep=asked.wanted, done_before=asked.familiar or frozenset())
+    told("setting up")
+    done_before = asked.familiar or frozenset()
+    prepared = laid(prepare(case, exercises, kind=kind, keep=asked.wanted, done_before=done_before))
+    told("choosing")
     session = compose(
         prepared.candidates, minutes=minutes, seed=seed, kind=kind, asked=asked, left_out=prepared.left_out
     )
+    session = arranged(session)
+    told("ranges")
     prepared = ranged(prepared, (item.candidate.id for item in session.items), seed=seed)
     return Planned(prepared=prepared, session=session, asked=asked)

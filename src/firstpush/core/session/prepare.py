@@ -75,8 +75,7 @@ def prepare(
     if case.junior:
         fewest = min(of_kind.fewest_sets, JUNIOR_SETS)
         of_kind = replace(of_kind, most_sets=min(of_kind.most_sets, JUNIOR_SETS), fewest_sets=fewest)
-    venue = venue_in(of_kind, case.venue, case.kit)
-    case = replace(case, venue=venue, load_share=case.load_share * of_kind.load_share)
+    case = case_of_kind(case, kind)
     family = families(exercises)
     setups: dict[tuple[str, Side], ExerciseSetup] = {}
     candidates, left_out = [], []
@@ -99,7 +98,7 @@ def prepare(
             continue
         setups.update({(exercise.id, side): setup for side, setup in done.items()})
         about = (*_about_the_other_side(done, answers), *((_HARDER_STEP,) if harder else ()))
-        candidate = replace(_candidate(done, about), family=family.get(exercise.id))
+        candidate = replace(candidate_of(done, about), family=family.get(exercise.id))
         doses = of_kind.doses(candidate.exercise)
         candidates.append(replace(candidate, exercise=replace(candidate.exercise, doses=doses)))
         if first_time and exercise.id not in keep:
@@ -109,6 +108,13 @@ def prepare(
     left_out += [LeftOut(exercise=each.exercise, reason=steps[each.id]) for each in candidates if each.id in steps]
     possible = tuple(each for each in candidates if each.id not in steps)
     return Prepared(setups=setups, candidates=possible, left_out=tuple(left_out))
+
+
+def case_of_kind(case: Circumstances, kind: KindName) -> Circumstances:
+    """Return the circumstances in which exercises are set up for a kind of session: its places and its load."""
+    of_kind = kind_named(kind)
+    venue = venue_in(of_kind, case.venue, case.kit)
+    return replace(case, venue=venue, load_share=case.load_share * of_kind.load_share)
 
 
 def _has_done(exercise: Exercise, done_before: Collection[str]) -> bool:
@@ -239,7 +245,8 @@ def _about_the_other_side(done: dict[Side, ExerciseSetup], answers: list[SetupAn
     )
 
 
-def _candidate(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> Candidate:
+def candidate_of(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> Candidate:
+    """Return an exercise as it can be chosen, from its set-ups by side and what is to be told beside them."""
     first = next(iter(done.values()))
     together = first.exercise.sides == "together"
     band = first.band

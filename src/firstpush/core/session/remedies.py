@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from firstpush.core.notices import worst
-from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.people.athlete import Side
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate
 from firstpush.core.session.collide import CollidingWish, Collision
 from firstpush.core.session.compose import LARGEST_MINUTES
-from firstpush.core.session.kinds import KindName, kind_named, with_sets
+from firstpush.core.session.kinds import KindName, kind_named
 from firstpush.core.session.model import Budget, SessionModel
 from firstpush.core.session.timeline import clock, timeline
 
 _BUDGET = 2.0
 """Deterministic seconds of CP-SAT for the shortest session that does everything asked."""
-_MORE_TIME = re.compile(r"give (\d+):(\d\d) more")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,13 +60,12 @@ def remedies(
     candidates : sequence of Candidate
         What the session was to be made of.
     """
-    known = {each.id: each for each in candidates}
     found = []
     for wish in collision.wishes:
         if wish.wish.kind == "minutes":
             found.append(_more_time(wish, minutes, asked, _shortest(asked, candidates, kind)))
         else:
-            found.append(_remedy(wish, minutes, asked, known))
+            found.append(_remedy(wish, minutes, asked))
     return tuple(found)
 
 
@@ -81,16 +78,14 @@ def _shortest(asked: Asked, candidates: Sequence[Candidate], kind: KindName) -> 
 
 
 def _more_time(wish: CollidingWish, minutes: float, asked: Asked, shortest: int | None) -> Remedy:
-    more = _MORE_TIME.fullmatch(wish.change)
-    assert more is not None, "the change of the minutes says how much more"
     there_s = math.floor(60 * minutes)
-    alone = there_s + 60 * int(more[1]) + int(more[2])
+    alone = there_s + wish.more_s
     needed = max(alone, shortest or 0)
     words = wish.change if needed == alone else f"give {clock(needed - there_s)} more, for all that is asked"
     return Remedy(words=words, minutes=float(math.ceil(needed / 60)), asked=asked)
 
 
-def _remedy(wish: CollidingWish, minutes: float, asked: Asked, known: dict[str, Candidate]) -> Remedy:
+def _remedy(wish: CollidingWish, minutes: float, asked: Asked) -> Remedy:
     about = wish.wish.about
     match wish.wish.kind:
         case "aim":
@@ -100,27 +95,16 @@ def _remedy(wish: CollidingWish, minutes: float, asked: Asked, known: dict[str, 
             rest = tuple(id_ for id_ in asked.without if id_ != about)
             return Remedy(words=wish.change, minutes=minutes, asked=replace(asked, without=rest))
         case _:
-            return _less_of(wish, minutes, asked, known.get(about))
+            return _less_of(wish, minutes, asked)
 
 
-def _less_of(wish: CollidingWish, minutes: float, asked: Asked, candidate: Candidate | None) -> Remedy:
+def _less_of(wish: CollidingWish, minutes: float, asked: Asked) -> Remedy:
     """Return the remedy that does less of one exercise: another dose, one side only, or leaving it out."""
     about = wish.wish.about
+    if wish.sides:
+        return Remedy(words=wish.change, minutes=minutes, asked=asked, sides={about: wish.sides})
     others = tuple((id_, name) for id_, name in asked.doses if id_ != about)
-    if candidate is not None:
-        title = candidate.exercise.title
-        for name in _doses(candidate):
-            if wish.change == f"do {title} in {name}":
-                return Remedy(words=wish.change, minutes=minutes, asked=replace(asked, doses=(*others, (about, name))))
-        for side in SIDES:
-            if wish.change == f"do {title} on the {side} side only":
-                return Remedy(words=wish.change, minutes=minutes, asked=asked, sides={about: (side,)})
+    if wish.dose:
+        return Remedy(words=wish.change, minutes=minutes, asked=replace(asked, doses=(*others, (about, wish.dose))))
     keep = tuple(id_ for id_ in asked.keep if id_ != about)
     return Remedy(words=wish.change, minutes=minutes, asked=replace(asked, keep=keep, doses=others))
-
-
-def _doses(candidate: Candidate) -> Iterator[str]:
-    for dose in candidate.exercise.doses:
-        yield dose.name
-        for sets in range(1, dose.sets):
-            yield with_sets(dose, sets).name

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from firstpush.core.exercises.definition import PARTS, Exercise, Part
@@ -140,12 +141,17 @@ class Measure:
     kind: Kind = field(default_factory=lambda: kind_named("before training"))
     asked: Asked = field(default_factory=Asked)
 
-    @property
+    @cached_property
     def due(self) -> frozenset[str]:
         """Core aims that are due and that something here trains."""
         aims_of = {each.id: each.exercise.aims for each in self.offered}
         offered = {aim for each in self.offered for aim in each.exercise.aims}
         return self.asked.due(aims_of, core=CORE_AIMS & offered)
+
+    @cached_property
+    def stale(self) -> frozenset[str]:
+        """Exercises done for so long that a change is due."""
+        return self.asked.stale()
 
     def weight(self, aim: str) -> int:
         """Return how much `aim` counts for this athlete in this kind of session."""
@@ -257,7 +263,7 @@ def served_by(items: Sequence[Chosen], *, measure: Measure, timing: Timing | Non
                 credit[aim, side] = credit.get((aim, side), 0) + measure.credit(each)
             if measure.uneven is not None and each.candidate.exercise.part == "strength":
                 uneven += measure.uneven[side] * each.dose.sets
-    due, stale = measure.due, measure.asked.stale()
+    due, stale = measure.due, measure.stale
     full = frozenset(key for key, sets in credit.items() if sets >= measure.kind.full_sets)
     return Served(
         due=frozenset(key for key in credit if key[0] in due),

@@ -12,9 +12,10 @@ from django.http import QueryDict
 
 from firstpush.core.notices import Notice, without_repeats
 from firstpush.core.people.athlete import SIDES, Side
-from firstpush.core.session.by_hand import case_of_kind, relaid
+from firstpush.core.session.by_hand import relaid
 from firstpush.core.session.consequences import ExchangeOption, Options, time_in_words
 from firstpush.core.session.plan import Planned
+from firstpush.core.session.prepare import case_of_kind
 from firstpush.core.setup.by_hand import HandAnswer, SetupByHand, choices_by_hand, laid_as, setup_by_hand
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.uncertainty import with_ranges
