@@ -14,7 +14,7 @@ from firstpush.core.exercises.definition import Exercise, Part
 from firstpush.core.notices import Notice, without_repeats
 from firstpush.core.people.health import health_notices
 from firstpush.core.setup.circumstances import Circumstances
-from firstpush.core.setup.document import notice_document, setup_document
+from firstpush.core.setup.document import dose_document, notice_document, setup_document
 from firstpush.sheets.content import BAND_CHECK, JUDGEMENT, Fact, LeftOut, Version
 from firstpush.sheets.drawn import WORKERS, DrawnExercise, Progress, draw_exercises
 from firstpush.sheets.from_session import STOP_RULES
@@ -220,17 +220,7 @@ def _document(drawn: DrawnExercise) -> dict[str, Any]:
     return {
         "exercise": exercise.id,
         "title": exercise.title,
-        "dose": {
-            "name": dose.name,
-            "sets": dose.sets,
-            "repetitions": dose.repetitions,
-            "seconds": dose.seconds,
-            "out_s": dose.out_s,
-            "hold_s": dose.hold_s,
-            "back_s": dose.back_s,
-            "pause_s": dose.pause_s,
-            "per_side": dose.per_side,
-        },
+        "dose": dose_document(dose),
         "setups": [setup_document(setup) for setup in setups.values()],
         "notices": [notice_document(notice) for notice in drawn.prepared.candidates[0].notices],
     }

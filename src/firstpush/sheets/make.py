@@ -15,8 +15,7 @@ from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.notices import Notice
-from firstpush.core.people.age import age_notices
-from firstpush.core.people.health import health_notices
+from firstpush.core.people.age import athlete_notices
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.document import session_document
 from firstpush.core.session.kinds import KindName
@@ -82,7 +81,7 @@ def make(
     """
     planned = plan_session(case, library().values(), minutes=minutes, kind=kind, asked=asked, seed=seed)
     session, prepared = planned.session, planned.prepared
-    notices = (*health_notices(case.athlete), *age_notices(case.athlete, on=case.on))
+    notices = athlete_notices(case.athlete, on=case.on)
     checksum = input_checksum(files, request=f"{minutes} {seed} {kind} {planned.asked}")
     look = look_for(case.athlete.name, sex=case.athlete.sex)
     figures = session_figures(session, prepared, look=look)

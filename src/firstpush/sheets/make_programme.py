@@ -15,8 +15,8 @@ from typing import Any
 from firstpush.core.exercises.loader import library
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.notices import Notice
-from firstpush.core.people.age import age_notices
-from firstpush.core.people.health import health_notices, sides_should_be_even
+from firstpush.core.people.age import athlete_notices
+from firstpush.core.people.health import sides_should_be_even
 from firstpush.core.programme import Calendar, Programme, plan_programme, programme_document
 from firstpush.core.programme.plan import MATCH_MINUTES
 from firstpush.core.programme.programme import PlanName, PlannedSession
@@ -114,7 +114,7 @@ def make_programme(
         even_sides=sides_should_be_even(case.athlete),
         seed=seed,
     )
-    notices = (*health_notices(case.athlete), *age_notices(case.athlete, on=case.on))
+    notices = athlete_notices(case.athlete, on=case.on)
     request = f"{calendar} {minutes} {kind} {match_minutes} {sorted(familiar)} {back_to_front} {at} {seed}"
     checksum = input_checksum(files, request=request)
     setups = _setups(programme, prepared, for_match)

@@ -7,6 +7,7 @@ from datetime import date
 from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Athlete
+from firstpush.core.people.health import health_notices
 
 ADULT = Measured(
     name="age from which nobody is a junior",
@@ -53,3 +54,8 @@ def age_notices(athlete: Athlete, *, on: date | None) -> tuple[Notice, ...]:
             "and parents and local rules are asked first",
         ),
     )
+
+
+def athlete_notices(athlete: Athlete, *, on: date | None) -> tuple[Notice, ...]:
+    """Return what health and age ask the practitioner to know on a day, before any exercise of this athlete."""
+    return (*health_notices(athlete), *age_notices(athlete, on=on))

@@ -8,7 +8,7 @@ from firstpush.core.notices import Notice
 from firstpush.core.programme.days import DAY_NAMES, gap_of
 from firstpush.core.programme.programme import PlannedItem, PlannedSession, Programme, ProgrammeWeek, plan_names
 from firstpush.core.session.candidate import Chosen
-from firstpush.core.setup.document import notice_document
+from firstpush.core.setup.document import dose_document, notice_document
 
 
 def programme_document(
@@ -115,18 +115,7 @@ def _item(item: PlannedItem) -> dict[str, Any]:
     return {
         "exercise": item.exercise.id,
         "sides": list(item.candidate.sides),
-        "dose": {
-            "name": dose.name,
-            "sets": dose.sets,
-            "chosen_sets": item.chosen_sets,
-            "repetitions": dose.repetitions,
-            "seconds": dose.seconds,
-            "out_s": dose.out_s,
-            "hold_s": dose.hold_s,
-            "back_s": dose.back_s,
-            "pause_s": dose.pause_s,
-            "per_side": dose.per_side,
-        },
+        "dose": dose_document(dose) | {"chosen_sets": item.chosen_sets},
         "load_percent": None if item.load_share is None else round(100 * item.load_share, 1),
         "change": item.change,
         "light": item.light,

@@ -9,7 +9,7 @@ from firstpush.core.notices import Notice
 from firstpush.core.session.collide import Collision
 from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
-from firstpush.core.setup.document import notice_document, setup_document
+from firstpush.core.setup.document import dose_document, notice_document, setup_document
 
 
 def session_document(
@@ -96,17 +96,7 @@ def _item(item: SessionItem, prepared: Prepared, session: Session) -> dict[str, 
         "part": exercise.part,
         "aims": list(exercise.aims),
         "sides": list(item.sides),
-        "dose": {
-            "name": dose.name,
-            "sets": dose.sets,
-            "repetitions": dose.repetitions,
-            "seconds": dose.seconds,
-            "out_s": dose.out_s,
-            "hold_s": dose.hold_s,
-            "back_s": dose.back_s,
-            "pause_s": dose.pause_s,
-            "per_side": dose.per_side,
-        },
+        "dose": dose_document(dose),
         "start_s": steps[0].start_s,
         "end_s": steps[-1].end_s,
         "setting_up_s": item.setting_up_s,

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 
 from firstpush.core.body.moments import ArmMoments, arm_segments
 from firstpush.core.body.rotations import Array
+from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.setup.pull_points import pull_point
@@ -82,6 +83,21 @@ def setup_document(setup: ExerciseSetup, *, frames: bool = False) -> Plain:
 def notice_document(notice: Notice) -> Plain:
     """Return one notice."""
     return {"id": notice.id, "level": notice.level, "what": notice.what, "do": notice.do, "about": notice.about}
+
+
+def dose_document(dose: DoseOption) -> Plain:
+    """Return a dose as plain data."""
+    return {
+        "name": dose.name,
+        "sets": dose.sets,
+        "repetitions": dose.repetitions,
+        "seconds": dose.seconds,
+        "out_s": dose.out_s,
+        "hold_s": dose.hold_s,
+        "back_s": dose.back_s,
+        "pause_s": dose.pause_s,
+        "per_side": dose.per_side,
+    }
 
 
 def _band(band: BandSetup) -> Plain:

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from firstpush.core.body.rotations import Array
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.people.athlete import Athlete, Side, StrengthTest
 from firstpush.core.people.athlete_file import STRENGTH_MOVEMENTS
@@ -21,7 +20,7 @@ from firstpush.core.setup.circumstances import Circumstances, circumstances
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.search import search_setup
 from firstpush.core.setup.targets import INTENSITY, target_for
-from firstpush.core.setup.uncertainty import QUANTILES, Draws, draws, sampled
+from firstpush.core.setup.uncertainty import QUANTILES, Draws, draws, samples_of
 from firstpush.core.setup.unmeasured import TRUNK, Unmeasured, favourable, unmeasured, untested_sides
 
 SAMPLES = 400
@@ -179,25 +178,8 @@ def _range_share(setup: ExerciseSetup, drawn: Draws) -> tuple[float, float]:
         return 1.0, 1.0
     if setup.band is not None and setup.band.tension is None:
         return 1.0, 1.0
-    low, high = np.quantile(_samples(setup, drawn), QUANTILES)
+    low, high = np.quantile(samples_of(setup, drawn).peak, QUANTILES)
     return float(low) / setup.peak.value, float(high) / setup.peak.value
-
-
-def _samples(setup: ExerciseSetup, drawn: Draws) -> Array:
-    assert setup.load is not None and setup.limiting is not None
-    return sampled(
-        setup.exercise,
-        setup.body,
-        setup.chair,
-        setup.movement,
-        side=setup.side,
-        attach=setup.attach,
-        band=setup.band,
-        ball_mass=setup.ball.mass if setup.ball else 0.0,
-        load=setup.load,
-        limiting=setup.limiting,
-        drawn=drawn,
-    ).peak
 
 
 def _effect(good: Circumstances, each: Unmeasured, bases: tuple[_Base, ...], drawn: Draws) -> MeasureNext:

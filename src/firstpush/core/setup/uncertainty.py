@@ -215,7 +215,7 @@ def with_ranges(setup: ExerciseSetup, *, rng: np.random.Generator) -> ExerciseSe
     """
     if setup.load is None or setup.peak is None or (setup.band is not None and setup.band.tension is None):
         return replace(setup, peak=None, pull=None)
-    samples = _of_setup(setup, draws(rng))
+    samples = samples_of(setup, draws(rng))
     pull = None
     if setup.pull is not None and samples.pull is not None:
         pull = estimate(setup.pull.value, samples.pull, "N")
@@ -240,12 +240,13 @@ def step_between(before: ExerciseSetup, after: ExerciseSetup, *, rng: np.random.
         [%]
     """
     drawn = draws(rng)
-    first, second = (_of_setup(setup, drawn).peak for setup in (before, after))
+    first, second = (samples_of(setup, drawn).peak for setup in (before, after))
     assert before.peak is not None and after.peak is not None, "a step is only between stated loads"
     return estimate(100 * (after.peak.value / before.peak.value - 1), 100 * (second / first - 1), "%")
 
 
-def _of_setup(setup: ExerciseSetup, drawn: Draws) -> Samples:
+def samples_of(setup: ExerciseSetup, drawn: Draws) -> Samples:
+    """Return the samples of a set-up that states a load."""
     assert setup.load is not None and setup.limiting is not None, "a step is only between stated loads"
     return sampled(
         setup.exercise,

@@ -24,9 +24,8 @@ from django.utils.formats import date_format
 from firstpush.core.errors import FirstpushError
 from firstpush.core.kit.kit_file import kit_from
 from firstpush.core.kit.venue_file import venue_from
-from firstpush.core.people.age import age_notices
+from firstpush.core.people.age import athlete_notices
 from firstpush.core.people.athlete_file import athlete_from
-from firstpush.core.people.health import health_notices
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.by_hand import plan_by_hand
 from firstpush.core.session.document import session_document
@@ -258,7 +257,7 @@ def _case(inputs: str, on: date | None) -> Circumstances:
 def _document(request: SessionRequest, planned: Planned) -> dict[str, Any]:
     """Return what ``session.json`` holds, and the words of both sheets."""
     case = case_of(request)
-    notices = (*health_notices(case.athlete), *age_notices(case.athlete, on=request.on))
+    notices = athlete_notices(case.athlete, on=request.on)
     checksum = input_checksum((), request=_key(request))
     session, prepared = planned.session, planned.prepared
     document = session_document(
