@@ -66,7 +66,6 @@ def test_without_script_everybody_gets_a_sheet(browser: Browser, login: dict[str
     context, page = opened(browser, login, club, java_script_enabled=False)
     page.get_by_role("button", name="Everybody is here").click()
     page.get_by_role("button", name="Make all 2 missing").click()
-    assert page.locator(".doing").count() >= 1
     page.get_by_role("link", name="Print all 2 sheets").wait_for(timeout=MADE_WITHIN_MS)
     assert page.locator(".doing").count() == 0
     assert page.locator(".athlete").count() == 2

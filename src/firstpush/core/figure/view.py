@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 
 VIEWING_DISTANCE_M = 7.0
 """Far enough that a hand towards the viewer grows by a tenth only, near enough that wheels do not look like a plan."""
+PAGE_DECIMALS = 6
+"""Page places are rounded to a nanometre of paper: the last digit of a product of matrices may differ from one run to
+the next, and outlines cut and joined from such points would start or end elsewhere."""
 FROM_ABOVE = np.radians(60.0)
 """Steeper views are plans: no perspective, so that lengths on the floor compare."""
 
@@ -62,7 +65,7 @@ class Camera:
         return right, np.cross(toward, right), toward
 
     def project(self, points: Array) -> Projected:
-        """Return `points` (..., 3) [m] on the page."""
+        """Return `points` (..., 3) [m] on the page, rounded to `PAGE_DECIMALS`."""
         right, up, toward = self.axes
         relative = np.asarray(points, dtype=float) - self.target
         depth = relative @ toward
@@ -72,7 +75,11 @@ class Camera:
         grow = VIEWING_DISTANCE_M / (VIEWING_DISTANCE_M - near)
         x = self.centre[0] + self.scale * grow * (relative @ right)
         y = self.centre[1] - self.scale * grow * (relative @ up)
-        return Projected(xy=np.stack([x, y], axis=-1), depth=self.scale * depth, scale=self.scale * grow)
+        return Projected(
+            xy=np.stack([x, y], axis=-1).round(PAGE_DECIMALS),
+            depth=(self.scale * depth).round(PAGE_DECIMALS),
+            scale=(self.scale * grow).round(PAGE_DECIMALS),
+        )
 
     def facing(self, direction: Array) -> float:
         """Return how far the unit vector `direction` (3,) points at the viewer, -1 to 1."""
