@@ -192,9 +192,7 @@ def test_wrong_requests_say_what_is_allowed() -> None:
 
 @pytest.mark.parametrize("name", ALL)
 def test_the_last_digit_of_a_point_does_not_show(name: str) -> None:
-    """Points that differ as two orders of adding differ lie on the same page place, bit for bit; a tenth of a
-    micrometre does not.
-    """
+    """Points that differ in their last digit have the same page place, bit for bit; a tenth of a micrometre shows."""
     scene = ALL[name]()
     view = camera(scene)
     points = np.concatenate([arm.wrist for arm in scene.skeleton.arms.values()])
