@@ -55,6 +55,17 @@ def test_pages_show_what_their_commands_print() -> None:
     assert done.returncode == 0, done.stderr
 
 
+def test_the_first_session_has_the_words_of_the_pages() -> None:
+    """What the first session sets in italics to be looked for or pressed stands in the application; units and numbers are added there."""
+    text = prose(DOCS / "first-session.md")
+    words = set(re.findall(r"(?<!\*)\*([^*\n]+)\*(?!\*)", text)) - {"italics"}
+    assert len(words) > 50, "the words in italics were not found"
+    files = [path for folder in ("web", "sheets", "core") for path in (PACKAGE / folder).rglob("*.*")]
+    source = " ".join(path.read_text(encoding="utf-8") for path in files if path.suffix in {".html", ".py"})
+    missing = [each for each in words if re.sub(r"(, kg|, m| \d+)$", "", each) not in source]
+    assert not missing
+
+
 def test_the_readme_has_the_two_commands_that_are_run_in_the_checks() -> None:
     """A reader copies them, and .ci/run runs the second as it stands there."""
     readme = code_blocks(ROOT / "README.md").splitlines()
@@ -109,6 +120,10 @@ def notices_in_source() -> dict[str, set[str]]:
     rules = tomllib.loads((PACKAGE / "core" / "people" / "health_rules.toml").read_text(encoding="utf-8"))
     for rule in rules["rules"]:
         found.setdefault(rule["id"], set()).add(rule["level"])
+    before = tomllib.loads((PACKAGE / "core" / "people" / "before_start.toml").read_text(encoding="utf-8"))
+    for answer in (answer for question in before["questions"] for answer in question["answers"]):
+        if "notice" in answer:
+            found.setdefault(answer["notice"], set()).add(answer["level"])
     return found
 
 

@@ -121,7 +121,7 @@ class TestSoreRightShoulder:
     def test_what_is_told(self) -> None:
         """Pain over usual on the right with what ends it, and thin bones."""
         session = made(EDDA)
-        (pain,) = [notice for notice in session.notices() if notice.id == "pain-over-usual"]
+        (pain,) = [notice for notice in session.notices() if notice.id == "pain-too-much"]
         assert "right" in pain.what
         assert "rises" in pain.do
         assert "bone-density" in session.told()

@@ -71,7 +71,7 @@ class TestShoulderPain7OnTheRight:
         """
         athlete = with_health(pain=(Pain(place="shoulder front", side="right", usual=1, now=5),))
         session = made(athlete)
-        assert session.notice("pain-over-usual").level == "caution"
+        assert session.notice("pain-too-much").level == "caution"
         assert ("external_rotation_90", "right") not in session.prepared.setups
         assert ("external_rotation_90", "left") in session.prepared.setups
         low = exercise_named("external_rotation_side")

@@ -4,7 +4,8 @@
     ├── InputFileError             an athlete, kit or venue file has faults; carries all of them
     ├── ExerciseError              an exercise file has faults; carries all of them
     ├── UnknownNameError           a name that is not in a fixed list; says which would work
-    └── OutOfRangeError            a value outside the range a method holds for
+    ├── OutOfRangeError            a value outside the range a method holds for
+    └── EntryError                 what was sent as an entry is none
 
 A set-up or a session that does not exist is no error but an answer: see `firstpush.core.notices`.
 """
@@ -85,3 +86,7 @@ class UnknownNameError(FirstpushError):
 
 class OutOfRangeError(FirstpushError):
     """A value outside the range that a method holds for."""
+
+
+class EntryError(FirstpushError):
+    """What was sent as an entry of a session is none; says every fault."""

@@ -93,11 +93,12 @@ def test_what_was_not_asked_is_a_caution(what: str, id_: str) -> None:
         (1, 0, None, None),
         (1, 1, "familiar-pain", "note"),
         (2, 2, "familiar-pain", "note"),
-        (0, 2, "familiar-pain", "note"),
-        (2, 3, "pain-over-usual", "caution"),
-        (4, 4, "familiar-pain", "note"),
-        (4, 5, "pain-over-usual", "caution"),
-        (None, 3, "pain-over-usual", "caution"),
+        (None, 2, "familiar-pain", "note"),
+        (0, 2, "pain-too-much", "caution"),
+        (2, 3, "pain-too-much", "caution"),
+        (4, 4, "pain-too-much", "caution"),
+        (4, 5, "pain-too-much", "caution"),
+        (None, 3, "pain-too-much", "caution"),
         (5, 6, "pain-stops", "stop"),
         (8, 8, "pain-stops", "stop"),
         (3, None, "pain-now-unknown", "caution"),
@@ -106,7 +107,7 @@ def test_what_was_not_asked_is_a_caution(what: str, id_: str) -> None:
 def test_pain_is_judged_against_the_usual_and_stops_above_five(
     usual: int | None, now: int | None, id_: str | None, level: str | None
 ) -> None:
-    """Up to the usual (or 2) goes on with care, above it is a caution, more than 5 of 10 stops (9.13, 13.2)."""
+    """Up to the usual and up to 2 goes on with care, above is a caution, more than 5 of 10 stops (9.13, 13.2)."""
     found = notices(pain=(Pain(place="shoulder top", side="left", usual=usual, now=now),))
     assert {(each.id, each.level) for each in found.values()} == (set() if id_ is None else {(id_, level)})
     for each in found.values():

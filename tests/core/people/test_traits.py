@@ -51,8 +51,9 @@ def test_the_club(name: str, arms: tuple[Side, ...], expected: set[str]) -> None
         (Pain(place="shoulder front", side="right", usual=0, now=3), True),
         (Pain(place="shoulder blade", side="right", usual=3, now=4), True),
         (Pain(place="shoulder top", side="right", usual=None, now=3), True),
-        (Pain(place="shoulder top", side="right", usual=0, now=2), False),  # 2 of 10 is safe, 1.41
-        (Pain(place="shoulder top", side="right", usual=5, now=5), False),  # as always
+        (Pain(place="shoulder top", side="right", usual=2, now=2), False),  # familiar, and 2 of 10 is safe (1.41)
+        (Pain(place="shoulder top", side="right", usual=0, now=2), True),  # above the usual (13.2)
+        (Pain(place="shoulder top", side="right", usual=5, now=5), True),  # above the limit (13.2)
         (Pain(place="shoulder top", side="right", usual=1, now=None), False),  # not asked: told by a notice
         (Pain(place="shoulder top", side="left", usual=0, now=5), False),  # the other arm
         (Pain(place="wrist", side="right", usual=0, now=5), False),
@@ -60,7 +61,7 @@ def test_the_club(name: str, arms: tuple[Side, ...], expected: set[str]) -> None
     ],
 )
 def test_a_sore_shoulder_hurts_more_than_usual_today(pain: Pain, sore: bool) -> None:
-    """Above 2 of 10 and above the usual, in the shoulder, on the arm that works."""
+    """Above the usual or above 2 of 10, in the shoulder, on the arm that works."""
     athlete = replace(PLAIN, health=replace(PLAIN.health, pain=(pain,)))
     assert ("sore shoulder" in traits(athlete, ("right",))) == sore
 

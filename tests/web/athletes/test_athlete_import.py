@@ -136,6 +136,7 @@ def test_every_cell_ends_in_the_document() -> None:
         "trunk_lean_right": "no", "spasticity": "some", "spinal_level": "t10", "completeness": "A",
         "usual_systolic_mmhg": "110", "conditions": "Shunt + epilepsy", "latex": "avoid", "chair": "daily",
         "pain_place": "shoulder front", "pain_side": "left", "pain_usual": "1", "pain_now": "2",
+        "pain_limit": "3",
     }  # fmt: skip
     for side in ("left", "right"):
         cells |= {f"{side}_grip": "full", f"{side}_feeling": "full", f"{side}_elbow_extension": "5"}
@@ -152,6 +153,7 @@ def test_every_cell_ends_in_the_document() -> None:
     assert document["function"]["trunk"] == {"forward": "yes", "turn": "partly", "lean_left": "no", "lean_right": "no"}
     assert document["active_range_deg"]["left"] == {"elevation": "full", "external_rotation": 75}
     assert document["chairs"] == [{"kind": "daily"}]
+    assert document["health"]["pain_limit"] == 3
     assert row.number == 9
 
 

@@ -102,7 +102,10 @@ class Pain:
 
 @dataclass(frozen=True, kw_only=True)
 class Health:
-    """What calls for care. `pain` None is unknown, an empty tuple is "none" said."""
+    """What calls for care. `pain` None is unknown, an empty tuple is "none" said.
+
+    `pain_limit` is the familiar pain (0-10) that may go on for this athlete; None takes the usual one.
+    """
 
     spinal_level: str | None = None
     no_spinal_injury: bool = False
@@ -111,6 +114,7 @@ class Health:
     conditions: frozenset[str] | None = None
     latex: Latex | None = None
     pain: tuple[Pain, ...] | None = None
+    pain_limit: int | None = None
 
     @property
     def must_avoid_latex(self) -> bool:

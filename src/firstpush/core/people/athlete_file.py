@@ -26,6 +26,7 @@ from firstpush.core.people.athlete import (
     TrunkControl,
 )
 from firstpush.core.people.chair_file import read_chairs
+from firstpush.core.people.pain import LARGEST_LIMIT
 from firstpush.core.toml_file import TomlFile, as_toml_file, read_toml
 from firstpush.core.toml_reader import Allowed, Reader, one_of_text
 
@@ -78,6 +79,7 @@ EXTERNAL_ROTATION = Allowed(low=-90, high=120, unit="degrees")
 MOMENT = Allowed(low=0.2, high=200, unit="N·m")
 SYSTOLIC = Allowed(low=50, high=220, unit="mmHg")
 PAIN = Allowed(low=0, high=10, unit="")
+PAIN_LIMITS = Allowed(low=0, high=LARGEST_LIMIT, unit="")
 
 WRITE_SIZE = "Write arm_span_m = 1.72 (finger tip to finger tip), or stature_m, or upper_arm_m below [measured]"
 MIDLINE_PLACES = ("neck", "upper back", "lower back")
@@ -246,6 +248,7 @@ def _read_health(table: Reader) -> Health:
         conditions=table.names("conditions", CONDITIONS),
         latex=table.one_of("latex", LATEX, also="unknown"),
         pain=None if pain is None else tuple(_read_pain(each) for each in pain),
+        pain_limit=table.integer("pain_limit", PAIN_LIMITS),
     )
 
 

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
 from firstpush.core.measured import Known
 from firstpush.core.notices import Level, Notice
-from firstpush.core.people.athlete import Athlete, Health, Side
-
-STOPPING_PAIN = 6
-"""Pain now at or above this stops (0-10): more than 5 is too much in the pain-monitoring model (from memory, 1.41)."""
+from firstpush.core.people.athlete import Athlete, Health, Pain, Side
+from firstpush.core.people.pain import PainAnswer, pain_answer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,25 +28,36 @@ class HealthRule:
 
     def applies_to(self, athlete: Athlete) -> bool:
         """Whether the rule speaks about this athlete."""
-        health = athlete.health
-        (kind, value), *_ = self.when.items()
-        match kind:
-            case "condition":
-                return value in (health.conditions or ())
-            case "spinal_level_at_or_above":
-                return health.level_at_or_above(str(value))
-            case "latex_out":
-                return health.must_avoid_latex
-            case "missing_limb":
-                return bool(athlete.missing_limbs)
-            case _:
-                return self._is_unknown(health, str(value))
+        return applies(self.when, athlete)
 
-    @staticmethod
-    def _is_unknown(health: Health, what: str) -> bool:
-        if what == "spinal_level":
-            return health.spinal_level is None and not health.no_spinal_injury
-        return getattr(health, what) is None
+
+def applies(when: Mapping[str, str | bool], athlete: Athlete) -> bool:
+    """Whether the one thing that `when` names is true of `athlete`.
+
+    Parameters
+    ----------
+    when : mapping
+        ``condition``, ``spinal_level_at_or_above``, ``latex_out``, ``missing_limb`` or ``unknown``, with its value.
+    """
+    health = athlete.health
+    ((kind, value),) = when.items()
+    match kind:
+        case "condition":
+            return value in (health.conditions or ())
+        case "spinal_level_at_or_above":
+            return health.level_at_or_above(str(value))
+        case "latex_out":
+            return health.must_avoid_latex
+        case "missing_limb":
+            return bool(athlete.missing_limbs)
+        case _:
+            return _is_unknown(health, str(value))
+
+
+def _is_unknown(health: Health, what: str) -> bool:
+    if what == "spinal_level":
+        return health.spinal_level is None and not health.no_spinal_injury
+    return getattr(health, what) is None
 
 
 @cache
@@ -90,15 +100,26 @@ def _latex_reason(health: Health) -> str:
     return "it is not known to be tolerated" if health.latex is None else "the athlete avoids it"
 
 
-def hurts_more_than_usual(athlete: Athlete, side: Side, *, place: str = "") -> bool:
-    """Whether pain now on `side`, or in the middle, is above the usual and above 2 of 10; at places named so."""
+def hurts_too_much(athlete: Athlete, side: Side, *, place: str = "") -> bool:
+    """Whether pain now on `side`, or in the middle, is more than what may go on as it is; at places named so."""
     return any(
-        pain.side in (side, None)
-        and pain.place.startswith(place)
-        and pain.now is not None
-        and pain.now > max(pain.usual or 0, 2)
+        answer.is_too_much
         for pain in athlete.health.pain or ()
+        if pain.side in (side, None) and pain.place.startswith(place)
+        if (answer := pain_today(pain, athlete.health)) is not None
     )
+
+
+def pain_today(pain: Pain, health: Health) -> PainAnswer | None:
+    """Return what a pain of today means, before anything was done; None where it was not asked."""
+    if pain.now is None:
+        return None
+    return pain_answer(pain.now, usual=pain.usual, limit=health.pain_limit)
+
+
+def stops_arm(pain: Pain, arm: Side) -> bool:
+    """Whether a pain of today forbids to load `arm`; neck and back have no side: pulls of either arm end there."""
+    return pain.side in (arm, None) and pain.now is not None and pain_answer(pain.now).outcome == "stop the arm"
 
 
 def sides_should_be_even(athlete: Athlete) -> bool:
@@ -109,23 +130,25 @@ def sides_should_be_even(athlete: Athlete) -> bool:
         "elbow" in limb or "arm" in limb or "hand" in limb or "wrist" in limb for limb in athlete.missing_limbs or ()
     ):
         return False
-    return hurts_more_than_usual(athlete, "left") == hurts_more_than_usual(athlete, "right")
+    return hurts_too_much(athlete, "left") == hurts_too_much(athlete, "right")
 
 
 def _pain_notices(health: Health) -> list[Notice]:
     found = []
     for pain in health.pain or ():
         place = " ".join(filter(None, (pain.side, pain.place)))
-        if pain.now is None:
+        usual = "not known" if pain.usual is None else pain.usual
+        answer = pain_today(pain, health)
+        if answer is None:
             found.append(
                 Notice(
                     id="pain-now-unknown",
                     level="caution",
-                    what=f"{place}: usual pain {'not known' if pain.usual is None else pain.usual}, now not asked",
+                    what=f"{place}: usual pain {usual}, now not asked",
                     do="Ask before the start",
                 )
             )
-        elif pain.now >= STOPPING_PAIN:
+        elif answer.outcome == "stop the arm":
             found.append(
                 Notice(
                     id="pain-stops",
@@ -135,17 +158,16 @@ def _pain_notices(health: Health) -> list[Notice]:
                     "refer if it is new, sharp or wakes at night",
                 )
             )
-        elif pain.now > max(pain.usual or 0, 2):
+        elif answer.is_too_much:
             found.append(
                 Notice(
-                    id="pain-over-usual",
+                    id="pain-too-much",
                     level="caution",
-                    what=f"{place}: pain {pain.now} of 10 now, usual "
-                    f"{'not known' if pain.usual is None else pain.usual}",
+                    what=f"{place}: pain {pain.now} of 10 now, usual {usual}; {answer.because}",
                     do=f"Lightest set-ups only{' on that side' if pain.side else ''}; stop when it rises",
                 )
             )
-        elif pain.now > 0:
+        elif pain.now:
             found.append(
                 Notice(
                     id="familiar-pain",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from firstpush.core.people.athlete import Athlete, Side
-from firstpush.core.people.health import hurts_more_than_usual
+from firstpush.core.people.health import hurts_too_much
 
 TRAITS = (
     "sore shoulder",
@@ -39,7 +39,7 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
     found = set()
     for arm in arms:
         has = athlete.arm(arm)
-        if hurts_more_than_usual(athlete, arm, place="shoulder"):
+        if hurts_too_much(athlete, arm, place="shoulder"):
             found.add("sore shoulder")
         if has.grip in ("weak", "none"):
             found.add("weak grip")

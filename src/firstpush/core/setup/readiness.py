@@ -11,7 +11,7 @@ from firstpush.core.kit.kit import Kit
 from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Athlete, Grip, Side
-from firstpush.core.people.health import STOPPING_PAIN
+from firstpush.core.people.health import stops_arm
 from firstpush.core.people.traits import traits
 
 RANGE_RESERVE = Measured(
@@ -116,7 +116,7 @@ def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[
         reasons.append(f"there is no {arm} hand")
     for pain in athlete.health.pain or ():
         # Neck and back have no side: every pull of either arm ends there.
-        if pain.side in (arm, None) and pain.now is not None and pain.now >= STOPPING_PAIN:
+        if stops_arm(pain, arm):
             where = pain.place if pain.side is None else f"{arm} {pain.place}"
             reasons.append(f"{where}: pain {pain.now} of 10 now")
     unknown = []
@@ -203,9 +203,7 @@ def _how_held(
 def holds_the_frame(athlete: Athlete, side: Side) -> bool:
     """Whether the hand on `side` can hold the chair's frame while the other arm works; an unknown grip is tried."""
     lost = {f"{side} above elbow", f"{side} below elbow", f"{side} hand"}
-    hurts = any(
-        pain.side == side and pain.now is not None and pain.now >= STOPPING_PAIN for pain in athlete.health.pain or ()
-    )
+    hurts = any(pain.side is not None and stops_arm(pain, side) for pain in athlete.health.pain or ())
     return not (lost & (athlete.missing_limbs or frozenset())) and athlete.arm(side).grip != "none" and not hurts
 
 

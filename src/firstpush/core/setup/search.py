@@ -17,7 +17,7 @@ from firstpush.core.kit.kit import Ball
 from firstpush.core.measured import GRAVITY, Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side, Strap
-from firstpush.core.people.health import hurts_more_than_usual
+from firstpush.core.people.health import hurts_too_much
 from firstpush.core.setup.anchors import anchors, heights_wanted, no_post
 from firstpush.core.setup.band_grid import BandGrid, band_grid, pieces
 from firstpush.core.setup.build import band_setup, finished, load_of
@@ -460,8 +460,8 @@ def _too_heavy_today(case: Circumstances, done: ExerciseSetup) -> str:
     """Return why an arm with its lightest ball is too heavy on this day, or "" when a caution is enough."""
     assert done.peak is not None and done.target is not None and done.ball is not None, "heavier than a wanted load"
     gives = f"the arm and the lightest ball give {done.peak.value:.0f} N·m where {done.target.value:.0f} are wanted"
-    if any(hurts_more_than_usual(case.athlete, arm) for arm in done.arms):
-        return f"{gives}, and that side hurts more than usual"
+    if any(hurts_too_much(case.athlete, arm) for arm in done.arms):
+        return f"{gives}, and that side hurts too much today"
     # The arm's own weight stays the same on every day: on a light day it may be as heavy as on the others.
     if case.load_share < 1.0 and done.peak.value > done.target.value / case.load_share * NEAR_ENOUGH.value:
         return f"{gives} today"

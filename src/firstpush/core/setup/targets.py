@@ -10,7 +10,7 @@ from firstpush.core.exercises.definition import Exercise, Link, Pose, StartLoad
 from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import SIDES, Athlete, Side
 from firstpush.core.people.body_size import body_size
-from firstpush.core.people.health import hurts_more_than_usual
+from firstpush.core.people.health import hurts_too_much
 
 INTENSITY = Measured(
     name="share of measured strength for two sets of 8 to 12 before training",
@@ -143,7 +143,7 @@ def _target(
             known="measured",
         )
     junior = today is not None and today.junior
-    for test in () if junior or hurts_more_than_usual(athlete, side) else athlete.strength:
+    for test in () if junior or hurts_too_much(athlete, side) else athlete.strength:
         if test.side == side and test.movement == loads:
             same = ("90" in test.position) == (pose.working.elevation > SHOULDER_HEIGHT)
             share = INTENSITY.value * (1.0 if same else OTHER_POSITION.value)
@@ -162,8 +162,8 @@ def _target(
         kind="try-out",
         words="start load: a junior begins at the lightest start of this exercise, whatever was tested"
         if junior
-        else "try-out set: that side hurts more than usual, so the lightest start of this exercise"
-        if hurts_more_than_usual(athlete, side)
+        else "try-out set: that side hurts too much today, so the lightest start of this exercise"
+        if hurts_too_much(athlete, side)
         else "try-out set: no strength and no earlier load is known, so the lightest start of this exercise",
         known=start.first.known,
     )

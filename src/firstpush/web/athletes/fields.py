@@ -139,6 +139,13 @@ HEALTH = (
     LEVEL,
     _choice("health.completeness", "Completeness", athlete.COMPLETENESS, help="A to D"),
     _number("health.usual_systolic_mmhg", "Usual systolic blood pressure", athlete.SYSTOLIC),
+    _number(
+        "health.pain_limit",
+        "Familiar pain may go on up to, 0 to 5",
+        athlete.PAIN_LIMITS,
+        takes="whole",
+        help="left out, up to 2 of 10",
+    ),
     CONDITION,
     LATEX,
 )
