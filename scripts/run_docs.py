@@ -4,7 +4,8 @@
     python scripts/run_docs.py --check    writes nothing; exit code 1 when a page shows something else
 
 A block of TOML that begins with a comment "# NAME.toml" is a file; a line "uv run firstpush ..." in a block of commands
-is run in a folder with these files; the block of text after it is what the standard output must be.
+is run in a folder with these files; the block of text after it is what the standard output must be. What serves pages
+until Ctrl-C is not run here: tests/web/test_journey.py does what a page tells to do there.
 """
 
 from __future__ import annotations
@@ -17,9 +18,14 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 ROOT = Path(__file__).resolve().parent.parent
-PAGES = (ROOT / "README.md", ROOT / "docs" / "first-session.md")
+PAGES = (
+    ROOT / "README.md",
+    ROOT / "docs" / "first-session.md",
+    ROOT / "docs" / "how-to" / "make-a-session-from-files.md",
+)
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```\n", re.S | re.M)
 COMMAND = "uv run firstpush "
+SERVES = re.compile(r"serve\b|demo\b(?!.*--once)")
 
 
 def as_printed(page: str) -> str:
@@ -33,7 +39,8 @@ def as_printed(page: str) -> str:
             if language == "toml" and (name := re.match(r"# (\w+\.toml)\n", content)):
                 (Path(folder) / name[1]).write_text(content, encoding="utf-8")
             elif language == "sh":
-                lines = [line for line in content.splitlines() if line.startswith(COMMAND)]
+                asked = [line for line in content.splitlines() if line.startswith(COMMAND)]
+                lines = [line for line in asked if not SERVES.match(line.removeprefix(COMMAND))]
                 printed = "".join(_output(line, folder) for line in lines)
             elif language == "text" and printed is not None:
                 shown, printed = printed, None

@@ -56,7 +56,7 @@ def test_pages_show_what_their_commands_print() -> None:
 
 
 def test_the_first_session_has_the_words_of_the_pages() -> None:
-    """What the first session sets in italics to be looked for or pressed stands in the application; units and numbers are added there."""
+    """Each word in italics stands in the application, where only a unit or a number is added to it."""
     text = prose(DOCS / "first-session.md")
     words = set(re.findall(r"(?<!\*)\*([^*\n]+)\*(?!\*)", text)) - {"italics"}
     assert len(words) > 50, "the words in italics were not found"
