@@ -1,0 +1,260 @@
+"""The rule of the trade: too easy, make it harder; too hard, easier; pain, stop; else keep. With its reason."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+from firstpush.core.errors import OutOfRangeError
+from firstpush.core.measured import Measured
+from firstpush.core.progress.history import FEELS, Done
+
+What = Literal["progress", "keep", "regress", "stop"]
+WHATS: tuple[What, ...] = ("stop", "regress", "keep", "progress")
+"""From the most careful to the boldest."""
+
+KEEP_FROM = Measured(
+    name="effort from which a strength exercise is kept", value=12, unit="of 6-20", spread=0, source="evidence 10.01",
+    known="common practice",
+)  # fmt: skip
+KEEP_UP_TO = Measured(
+    name="effort up to which an exercise is kept", value=15, unit="of 6-20", spread=0, source="evidence 10.01-10.02",
+    known="common practice",
+)  # fmt: skip
+PROGRESS_BELOW = Measured(
+    name="effort below which a strength exercise is made harder", value=11, unit="of 6-20", spread=0,
+    source="evidence 10.02", known="common practice",
+)  # fmt: skip
+CONTROL_PROGRESS_BELOW = Measured(
+    name="effort below which a control exercise is made harder", value=12, unit="of 6-20", spread=0,
+    source="evidence 10.02", known="common practice",
+)  # fmt: skip
+CONCORDANT = Measured(
+    name="sessions in a row that must say the same before a step", value=2, unit="sessions", spread=0,
+    source="evidence 13.3", known="common practice",
+)  # fmt: skip
+DAYS_BETWEEN_STEPS = Measured(
+    name="days between two steps of one exercise", value=7, unit="days", spread=0, source="evidence 13.3",
+    known="common practice",
+)  # fmt: skip
+WEEKLY_RISE = Measured(
+    name="largest rise of a week's joint load over the mean of the four weeks before", value=0.20, unit="1", spread=0,
+    source="reference category of weekly load in youth handball (Moller 2017)", known="read",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rules:
+    """The numbers of the rule for one athlete; the defaults are common practice.
+
+    Parameters
+    ----------
+    progress_below, control_progress_below : int
+        Effort below which strength, and control, is made harder; between it and `keep_from` it is kept and asked about.
+    keep_from, keep_up_to : int
+        Effort in which an exercise is kept; above, it is made easier at once.
+    concordant : int
+        Sessions in a row that must say the same before a step.
+    days_between_steps : int
+    weekly_rise : float
+        Largest rise of a week's joint load over the mean of the four weeks before, as a share.
+
+    Raises
+    ------
+    OutOfRangeError
+        When the numbers are not in order.
+    """
+
+    progress_below: int = round(PROGRESS_BELOW.value)
+    control_progress_below: int = round(CONTROL_PROGRESS_BELOW.value)
+    keep_from: int = round(KEEP_FROM.value)
+    keep_up_to: int = round(KEEP_UP_TO.value)
+    concordant: int = round(CONCORDANT.value)
+    days_between_steps: int = round(DAYS_BETWEEN_STEPS.value)
+    weekly_rise: float = WEEKLY_RISE.value
+
+    def __post_init__(self) -> None:
+        lowest = min(self.progress_below, self.control_progress_below)
+        if not 7 <= lowest <= max(self.progress_below, self.control_progress_below) <= self.keep_from:
+            raise OutOfRangeError(
+                f"harder below {self.progress_below} and {self.control_progress_below}, kept from {self.keep_from}: "
+                "allowed is 7 to the number that an exercise is kept from. Lower the first or raise the second."
+            )
+        if not self.keep_from <= self.keep_up_to <= 19:
+            raise OutOfRangeError(
+                f"kept from {self.keep_from} up to {self.keep_up_to}: the second must be from the first to 19. "
+                "Put them in order."
+            )
+        if self.concordant < 1 or self.days_between_steps < 0 or not 0 < self.weekly_rise <= 1:
+            raise OutOfRangeError(
+                f"{self.concordant} sessions, {self.days_between_steps} days, a rise of {self.weekly_rise:g}: allowed "
+                "are 1 or more, 0 or more, and above 0 up to 1. Put these numbers right."
+            )
+
+    def below(self, part: str) -> int:
+        """Return the effort below which an exercise of `part` is made harder."""
+        return self.control_progress_below if part == "control" else self.progress_below
+
+
+@dataclass(frozen=True, kw_only=True)
+class Decision:
+    """What is proposed for one exercise, because of what, and what to ask; both as clauses without a full stop."""
+
+    exercise: str
+    what: What
+    because: str
+    ask: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class WeekLoad:
+    """Joint load of a week with the harder step in it, and the mean of the four weeks before; None is unknown."""
+
+    with_step: float
+    mean_of_four_weeks: float | None
+
+
+def decide(
+    dones: Sequence[Done],
+    *,
+    part: str,
+    rules: Rules,
+    last_step_on: date | None = None,
+    week: WeekLoad | None = None,
+) -> Decision:
+    """Return what is proposed for the next time of one exercise.
+
+    Parameters
+    ----------
+    dones : sequence of Done
+        Of this exercise, the oldest first, since its set-up was last changed; at least one.
+    part : str
+        The exercise's part: control exercises have a limit of their own.
+    rules : Rules
+    last_step_on : date or None
+        When the exercise was last made harder; None for never.
+    week : WeekLoad or None
+        What the harder step would make of the week; None where no load is stated.
+
+    Returns
+    -------
+    Decision
+        The same input always gives the same decision. Nothing changes without the practitioner's word.
+
+    Raises
+    ------
+    OutOfRangeError
+        For nothing done.
+
+    Source
+    ------
+    Common practice: 12 to 15 keeps, below 11 (control: below 12) is made harder, above 15 easier; two sessions that
+    agree before a step up, one step a week, down at once; a week's load up by less than 20 % (Moller 2017, read).
+    """
+    if not dones:
+        raise OutOfRangeError("nothing was done of this exercise; decide after it was done once.")
+    last = dones[-1]
+    grave = _grave(last, dones)
+    if grave is not None:
+        return grave
+    said = _effort_says(last, part=part, rules=rules)
+    if said.what == "regress" or not last.clean:
+        return said if said.what == "regress" else _not_clean(last)
+    if said.what != "progress":
+        return said
+    return _may_it_be_harder(dones, said, part=part, rules=rules, last_step_on=last_step_on, week=week)
+
+
+def _grave(last: Done, dones: Sequence[Done]) -> Decision | None:
+    """Return what pain, a broken-off exercise or faults ask for, before effort is looked at."""
+    exercise = last.exercise
+    if last.pain in ("stop the exercise", "stop the arm"):
+        what = "a new or sharp pain" if last.pain == "stop the exercise" else "pain of more than 5 of 10"
+        return Decision(
+            exercise=exercise, what="stop", because=f"{what} came in it", ask="have it looked at before it comes back"
+        )
+    if last.stopped:
+        return Decision(
+            exercise=exercise,
+            what="stop",
+            because="it was broken off",
+            ask="what happened, and whether it may come back",
+        )
+    if last.pain == "easier":
+        return Decision(
+            exercise=exercise, what="regress", because="pain rose in it, or was above the usual or the limit"
+        )
+    if not last.finished:
+        return Decision(exercise=exercise, what="regress", because="it was not finished as planned")
+    if last.faults and len(dones) > 1 and dones[-2].faults:
+        return Decision(
+            exercise=exercise, what="regress", because=f"it was not clean twice in a row ({', '.join(last.faults)})"
+        )
+    return None
+
+
+def _not_clean(last: Done) -> Decision:
+    because = f"it was not clean ({', '.join(last.faults)})" if last.faults else "there was familiar pain in it"
+    return Decision(exercise=last.exercise, what="keep", because=because)
+
+
+def _effort_says(last: Done, *, part: str, rules: Rules) -> Decision:
+    effort, exercise = last.effort, last.exercise
+    if effort is None:
+        return Decision(exercise=exercise, what="keep", because="effort was not asked", ask="how hard it was")
+    if effort in FEELS:
+        what: What = {"easy": "progress", "right": "keep", "hard": "regress"}[effort]  # type: ignore[assignment, index]
+        return Decision(exercise=exercise, what=what, because=f"it felt {effort}")
+    assert isinstance(effort, int)
+    if effort > rules.keep_up_to:
+        return Decision(exercise=exercise, what="regress", because=f"effort {effort} is above {rules.keep_up_to}")
+    below = rules.below(part)
+    if effort < below:
+        return Decision(exercise=exercise, what="progress", because=f"effort {effort} is below {below}")
+    if effort < rules.keep_from:
+        return Decision(
+            exercise=exercise,
+            what="keep",
+            because=f"effort {effort} lies between too easy (below {below}) and {rules.keep_from}",
+            ask="whether it could be harder",
+        )
+    return Decision(
+        exercise=exercise, what="keep", because=f"effort {effort} lies within {rules.keep_from} to {rules.keep_up_to}"
+    )
+
+
+def _may_it_be_harder(
+    dones: Sequence[Done],
+    said: Decision,
+    *,
+    part: str,
+    rules: Rules,
+    last_step_on: date | None,
+    week: WeekLoad | None,
+) -> Decision:
+    """Return the step up, or why it waits."""
+    last = dones[-1]
+
+    def waits(because: str) -> Decision:
+        return Decision(exercise=last.exercise, what="keep", because=f"{said.because}, but {because}")
+
+    recent = dones[-rules.concordant :]
+    agree = [each for each in recent if each.clean and _effort_says(each, part=part, rules=rules).what == "progress"]
+    if len(agree) < rules.concordant:
+        return waits(f"a step waits for {rules.concordant} sessions in a row that say so")
+    if last_step_on is not None and last.on - last_step_on < timedelta(days=rules.days_between_steps):
+        return waits(
+            f"its last step was on {last_step_on:%-d %B}, and one step in {rules.days_between_steps} days is enough"
+        )
+    if week is not None and week.mean_of_four_weeks is not None:
+        rise = week.with_step / week.mean_of_four_weeks - 1.0 if week.mean_of_four_weeks > 0 else float("inf")
+        if rise > rules.weekly_rise:
+            grown = "from nothing" if rise == float("inf") else f"by {100 * rise:.0f} %"
+            return waits(f"the week's load would rise {grown}, more than {100 * rules.weekly_rise:.0f} %")
+    return Decision(
+        exercise=last.exercise,
+        what="progress",
+        because=f"{said.because}, {rules.concordant} sessions in a row" if rules.concordant > 1 else said.because,
+    )

@@ -1,0 +1,229 @@
+"""The rule after a session: every edge as a table, and what must hold whatever was logged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from firstpush.core.errors import OutOfRangeError
+from firstpush.core.people.pain import OUTCOMES
+from firstpush.core.progress.decide import WHATS, Rules, WeekLoad, decide
+from firstpush.core.progress.history import FEELS, Done
+
+MONDAY = date(2026, 11, 2)
+RULES = Rules()
+
+
+def done(effort: Any = 13, *, day: int = 0, **more: Any) -> Done:
+    """Return one exercise as done on a day, finished and clean unless said otherwise."""
+    return Done(exercise="low_row", on=MONDAY + timedelta(days=day), effort=effort, **more)
+
+
+def twice(effort: Any, **more: Any) -> tuple[Done, Done]:
+    """Return two sessions in a row that say the same."""
+    return done(effort, **more), done(effort, day=3, **more)
+
+
+@pytest.mark.parametrize(
+    ("part", "effort", "what", "asks"),
+    [
+        # Common practice (10.01-10.02): below 11 harder, 12 to 15 keep, above 15 easier, exactly 11 keep and ask.
+        ("strength", 6, "progress", False),
+        ("strength", 10, "progress", False),
+        ("strength", 11, "keep", True),
+        ("strength", 12, "keep", False),
+        ("strength", 15, "keep", False),
+        ("strength", 16, "regress", False),
+        ("strength", 20, "regress", False),
+        # Control exercises: below 12.
+        ("control", 11, "progress", False),
+        ("control", 12, "keep", False),
+        ("control", 15, "keep", False),
+        ("control", 16, "regress", False),
+        ("mobility", 10, "progress", False),
+        ("court", 11, "keep", True),
+        # Words of their own, never turned into numbers.
+        ("strength", "easy", "progress", False),
+        ("strength", "right", "keep", False),
+        ("strength", "hard", "regress", False),
+        ("strength", None, "keep", True),
+    ],
+)
+def test_every_edge_of_effort(part: str, effort: Any, what: str, asks: bool) -> None:
+    """Twice in a row, finished and clean, so that effort alone decides."""
+    found = decide(twice(effort), part=part, rules=RULES)
+    assert found.what == what
+    assert bool(found.ask) == asks
+
+
+@pytest.mark.parametrize(
+    ("last", "what", "because"),
+    [
+        # Not finished: easier, even at low effort (common practice).
+        (done(8, day=3, finished=False), "regress", "not finished"),
+        # One fault keeps, even at low effort; twice in a row is easier.
+        (done(8, day=3, faults=("hunched shoulders",)), "keep", "not clean (hunched shoulders)"),
+        # The one rule about pain (evidence 13.2).
+        (done(8, day=3, pain="go on"), "progress", "effort 8"),
+        (done(8, day=3, pain="go on with care"), "keep", "familiar pain"),
+        (done(8, day=3, pain="easier"), "regress", "pain"),
+        (done(8, day=3, pain="stop the exercise"), "stop", "new or sharp"),
+        (done(8, day=3, pain="stop the arm"), "stop", "more than 5"),
+        (done(8, day=3, stopped=True, finished=False), "stop", "broken off"),
+        (done(17, day=3, pain="go on with care"), "regress", "effort 17"),
+    ],
+)
+def test_pain_and_form_come_before_effort(last: Done, what: str, because: str) -> None:
+    """The session before it was easy and clean."""
+    found = decide((done(8), last), part="strength", rules=RULES)
+    assert found.what == what
+    assert because in found.because
+
+
+def test_faults_twice_in_a_row_are_easier() -> None:
+    """A movement that is not clean at any effort is too hard in another way."""
+    faults = twice(9, faults=("the trunk rocking back",))
+    assert decide(faults, part="strength", rules=RULES).what == "regress"
+
+
+def test_a_step_waits_for_two_sessions_that_agree() -> None:
+    """One easy session is not enough, nor one easy after one that was right (evidence 13.3)."""
+    assert decide([done(9)], part="strength", rules=RULES).what == "keep"
+    assert decide([done(13), done(9, day=3)], part="strength", rules=RULES).what == "keep"
+    assert decide([done(9), done(10, day=3)], part="strength", rules=RULES).what == "progress"
+    assert decide([done(9, finished=False), done(9, day=3)], part="strength", rules=RULES).what == "keep"
+    # One session is enough where the practitioner says so for this athlete.
+    assert decide([done(9)], part="strength", rules=Rules(concordant=1)).what == "progress"
+
+
+def test_down_at_once() -> None:
+    """Too hard needs no second session."""
+    assert decide([done(16)], part="strength", rules=RULES).what == "regress"
+
+
+@pytest.mark.parametrize(
+    ("days", "what"), [(0, "keep"), (6, "keep"), (7, "progress"), (30, "progress"), (None, "progress")]
+)
+def test_one_step_a_week(days: int | None, what: str) -> None:
+    """Seven days after the last step the next may come (evidence 13.3)."""
+    sessions = twice(9)
+    stepped = None if days is None else sessions[-1].on - timedelta(days=days)
+    assert decide(sessions, part="strength", rules=RULES, last_step_on=stepped).what == what
+
+
+@pytest.mark.parametrize(
+    ("with_step", "mean", "what"),
+    [
+        # Up to and with +20 % of the mean of the four weeks before (evidence 13.3).
+        (119.0, 100.0, "progress"),
+        (120.0, 100.0, "progress"),
+        (121.0, 100.0, "keep"),
+        (50.0, 0.0, "keep"),
+        (50.0, None, "progress"),  # four weeks are not known yet: the other rules hold
+    ],
+)
+def test_a_weeks_load_rises_slowly(with_step: float, mean: float | None, what: str) -> None:
+    """The step waits, and the number that holds it back is said."""
+    week = WeekLoad(with_step=with_step, mean_of_four_weeks=mean)
+    found = decide(twice(9), part="strength", rules=RULES, week=week)
+    assert found.what == what
+    if with_step == 121.0:
+        assert "by 21 %, more than 20 %" in found.because
+
+
+EFFORTS = st.none() | st.integers(6, 20) | st.sampled_from(FEELS)
+DONES = st.builds(
+    Done,
+    exercise=st.just("low_row"),
+    on=st.dates(MONDAY, MONDAY + timedelta(days=60)),
+    effort=EFFORTS,
+    finished=st.booleans(),
+    faults=st.lists(st.just("hunched shoulders"), max_size=1).map(tuple),
+    pain=st.none() | st.sampled_from(OUTCOMES),
+    stopped=st.booleans(),
+)
+HISTORY = st.lists(DONES, min_size=1, max_size=5).map(lambda found: tuple(sorted(found, key=lambda each: each.on)))
+PARTS = st.sampled_from(("mobility", "strength", "control", "court"))
+
+
+@given(HISTORY, PARTS, st.integers(6, 19))
+def test_more_effort_never_leads_to_a_harder_step(history: tuple[Done, ...], part: str, effort: int) -> None:
+    """Everything else being equal, one number more is never bolder."""
+
+    def bold(number: int) -> int:
+        changed = (*history[:-1], replace(history[-1], effort=number))
+        return WHATS.index(decide(changed, part=part, rules=RULES).what)
+
+    assert bold(effort + 1) <= bold(effort)
+
+
+@given(HISTORY, PARTS)
+def test_pain_never_progresses(history: tuple[Done, ...], part: str) -> None:
+    """Whatever effort was: with pain that asks for care, or more, nothing is made harder."""
+    last = history[-1]
+    for pain in OUTCOMES[1:]:
+        found = decide((*history[:-1], replace(last, pain=pain)), part=part, rules=RULES)
+        assert found.what != "progress"
+    graver = [
+        WHATS.index(decide((*history[:-1], replace(last, pain=pain)), part=part, rules=RULES).what) for pain in OUTCOMES
+    ]
+    assert all(later <= earlier for earlier, later in pairwise(graver[1:]))
+
+
+@given(HISTORY, PARTS, st.none() | st.dates(MONDAY, MONDAY + timedelta(days=60)), st.floats(0, 500), st.floats(1, 500))
+def test_a_step_keeps_every_limit(
+    history: tuple[Done, ...], part: str, stepped: date | None, with_step: float, mean: float
+) -> None:
+    """Where a step is proposed, the two sessions, the week between steps and the week's load all hold."""
+    week = WeekLoad(with_step=with_step, mean_of_four_weeks=mean)
+    found = decide(history, part=part, rules=RULES, last_step_on=stepped, week=week)
+    assert found == decide(history, part=part, rules=RULES, last_step_on=stepped, week=week)
+    if found.what == "progress":
+        assert len(history) >= 2
+        assert all(each.finished and not each.faults for each in history[-2:])
+        assert stepped is None or history[-1].on - stepped >= timedelta(days=7)
+        assert with_step <= 1.2 * mean + 1e-6
+    assert found.because
+    assert not found.because.endswith(".")
+
+
+@pytest.mark.parametrize(
+    "numbers",
+    [
+        {"progress_below": 6},
+        {"progress_below": 13},
+        {"control_progress_below": 14},
+        {"keep_from": 16},
+        {"keep_up_to": 20},
+        {"concordant": 0},
+        {"days_between_steps": -1},
+        {"weekly_rise": 0.0},
+        {"weekly_rise": 1.5},
+    ],
+)
+def test_rules_that_contradict_each_other_are_refused(numbers: dict[str, Any]) -> None:
+    """Each with a sentence that says what is allowed."""
+    with pytest.raises(OutOfRangeError, match=r"allowed|must be"):
+        Rules(**numbers)
+
+
+def test_rules_of_ones_own_are_followed() -> None:
+    """A band of 13 to 16 for one athlete moves every edge by one."""
+    own = Rules(progress_below=12, control_progress_below=13, keep_from=13, keep_up_to=16)
+    for effort in range(7, 21):
+        for part in ("strength", "control"):
+            mine = decide(twice(effort), part=part, rules=own).what
+            usual = decide(twice(effort - 1), part=part, rules=RULES).what
+            assert mine == usual
+
+
+def test_nothing_done_is_nothing_to_decide() -> None:
+    """The message says when to come back."""
+    with pytest.raises(OutOfRangeError, match="after it was done once"):
+        decide([], part="strength", rules=RULES)
