@@ -205,7 +205,7 @@ def _effort_says(last: Done, *, part: str, rules: Rules) -> Decision:
     if effort is None:
         return Decision(exercise=exercise, what="keep", because="effort was not asked", ask="how hard it was")
     if effort in FEELS:
-        what: What = {"easy": "progress", "right": "keep", "hard": "regress"}[effort]  # type: ignore[assignment, index]
+        what: What = {"easy": "progress", "right": "keep", "hard": "regress"}[effort]  # type: ignore[assignment]
         return Decision(exercise=exercise, what=what, because=f"it felt {effort}")
     assert isinstance(effort, int)
     if effort > rules.keep_up_to:
