@@ -34,7 +34,14 @@ effort: 6-20 of a part or an exercise; pain: 0-10 at a place; stopped: a first-a
 ended: session effort 0-10 and minutes; undo: what another entry said does not hold."""
 
 VARIANTS = ("planned", "easier", "harder")
-SKIP_REASONS = ("no time", "kit or place missing", "did not want to", "not today: the practitioner said so", "other")
+SKIP_REASONS = (
+    "no time",
+    "pain",
+    "kit or place missing",
+    "did not want to",
+    "not today: the practitioner said so",
+    "other",
+)
 EFFORTS = range(6, 21)
 SESSION_EFFORTS = range(11)
 LONGEST_NOTE = 500
