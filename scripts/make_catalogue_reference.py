@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from math import degrees
 from pathlib import Path
 
-from firstpush.core.exercises.definition import PARTS, BandUse, DoseOption, Exercise, Needs, StartLoad
+from firstpush.core.exercises.definition import PARTS, BandUse, Caution, DoseOption, Exercise, Needs, StartLoad
 from firstpush.core.exercises.loader import library
 
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "reference" / "catalogue.md"
@@ -186,14 +186,21 @@ def _dose(dose: DoseOption) -> str:
     words = f"{dose.name}: {sets} of {amount}{' a side' if dose.per_side else ''}"
     if dose.repetitions is not None:
         words += f"; {tempo}"
-    return words + (f"; {dose.pause_s:g} s pause." if dose.pause_s > 0 else ".")
+    words += f"; {dose.pause_s:g} s pause" if dose.pause_s > 0 else ""
+    return words + ("; only where a caution names it." if dose.only_with_care else ".")
 
 
 def _cautions(each: Exercise) -> list[str]:
     if not each.cautions:
         return ["No caution of its own; the health rules for every exercise hold."]
     lines = ["| caution | effect | why | do |", "| --- | --- | --- | --- |"]
-    return lines + [f"| {one.condition} | {_EFFECTS[one.effect]} | {one.why} | {one.do} |" for one in each.cautions]
+    return lines + [f"| {one.condition} | {_effect(one)} | {one.why} | {one.do} |" for one in each.cautions]
+
+
+def _effect(one: Caution) -> str:
+    if one.doses:
+        return f"{_EFFECTS[one.effect]}, only {' or '.join(one.doses)}"
+    return _EFFECTS[one.effect] + ("; one arm with care" if one.one_arm_instead else "")
 
 
 def _evidence(each: Exercise) -> list[str]:

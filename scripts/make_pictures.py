@@ -91,7 +91,7 @@ def _demo(folder: str) -> Iterator[tuple[str, str]]:
 
 def _log_in(page: Page, address: str, password: str) -> None:
     page.goto(address)
-    page.get_by_label("Username").fill("owner")
+    page.get_by_label("Name to log in with").fill("owner")
     page.get_by_label("Password").fill(password)
     page.keyboard.press("Enter")
     page.wait_for_url(address)

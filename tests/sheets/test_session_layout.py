@@ -181,7 +181,7 @@ def test_no_text_is_too_small(name):
     largest: list[float] = []
 
     def look_at(text: str, matrix: list[float], own: list[float], _font: object, size: float) -> None:
-        if re.match(r"\s*\d+( s)?( × \d+.*| s)?\s*$", text) and "×" in text:
+        if re.match(r"\s*(\d+( s)? × \d+.*|\d+ to \d+)\s*$", text):
             largest.append(abs(size * own[3] * matrix[3]))
 
     for page in opened(name).pages:

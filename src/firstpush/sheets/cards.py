@@ -11,7 +11,7 @@ from typing import Any
 
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Exercise, Part
-from firstpush.core.notices import Notice, without_repeats
+from firstpush.core.notices import Notice, for_athlete, sides_together, without_repeats
 from firstpush.core.people.health import health_notices
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.document import dose_document, notice_document, setup_document
@@ -20,16 +20,15 @@ from firstpush.sheets.drawn import WORKERS, DrawnExercise, Progress, draw_exerci
 from firstpush.sheets.from_session import STOP_RULES
 from firstpush.sheets.typeset import typeset_pdf
 from firstpush.sheets.words import (
-    dose_large,
+    dose_in_large,
     dose_small,
     easier,
     evidence_words,
     facts,
-    first_time_words,
-    graver,
     harder,
     numbers,
     side_words,
+    try_out_words,
 )
 
 FIGURE_MM = (108.0, 36.0)
@@ -198,9 +197,9 @@ def _card(drawn: DrawnExercise) -> Card:
         side_words=f"{which} · {sides[0]} drawn" if len(sides) > 1 else which,
         figure_svg=drawn.svg,
         figure_alt=drawn.words,
-        dose_large=dose_large(dose, exercise),
+        dose_large=dose_in_large(dose, setups),
         dose_small=dose_small(dose, exercise),
-        first_time=first_time_words(dose, setups),
+        first_time=try_out_words(dose, setups),
         facts=facts(setups, between="\n"),
         cue=exercise.cue,
         with_band=any(setup.band is not None for setup in setups.values()),
@@ -209,7 +208,7 @@ def _card(drawn: DrawnExercise) -> Card:
         easier=easier(exercise),
         harder=harder(exercise),
         why=evidence_words(exercise),
-        notices=tuple(replace(notice, about="") for notice in without_repeats(list(candidate.notices))),
+        notices=tuple(without_repeats([*sides_together(replace(n, about="") for n in candidate.notices)])),
     )
 
 
@@ -264,7 +263,7 @@ def cards_pdf(deck: CardDeck | Sequence[CardDeck], *, version: Version, document
 def _printed(card: Card, version: Version) -> dict[str, Any]:
     """Return a card as plain data; the athlete's without what only the practitioner reads."""
     if version == "athlete":
-        card = replace(card, numbers=(), watch_for=(), easier="", harder="", why="", notices=graver(card.notices))
+        card = replace(card, numbers=(), watch_for=(), easier="", harder="", why="", notices=for_athlete(card.notices))
     return asdict(card)
 
 

@@ -22,6 +22,9 @@ MOST_FACTS = 4
 """More set-up facts than this are not read at arm's length."""
 
 BAND_CHECK = "Bands first: look for nicks, check the knot, pull the anchor once hard."
+MARK_WORDS = (
+    "Mark: tape on the band, so far from where it is tied or held, measured slack; the hand takes hold at the tape."
+)
 JUDGEMENT = (
     "Firstpush supports a professional's judgement and replaces none: doses are proposals; "
     "licensed practice and local rules come first."
@@ -162,6 +165,8 @@ class SheetContent:
         As printed; None leaves a line to write on.
     total_time : str
         "17:30".
+    start : str
+        When it begins where several train together, "start 4 min after the first"; empty when all begin together.
     timeline : tuple of TimelineBar
         In order of time.
     before_we_start, stop_rules : tuple of str
@@ -190,10 +195,14 @@ class SheetContent:
     items: tuple[SheetItem, ...]
     program_version: str
     input_checksum: str
+    start: str = ""
     notices: tuple[Notice, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     sources: tuple[str, ...] = ()
     band_check: str = BAND_CHECK
+    """Empty where no band is used."""
+    mark_words: str = ""
+    """What a tape mark is; empty where no band is used."""
     judgement: str = JUDGEMENT
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.figure.still import draw_still
-from firstpush.core.notices import Notice, without_repeats
+from firstpush.core.notices import Notice, for_athlete, sides_together, told_once, without_repeats
 from firstpush.core.people.athlete import Athlete, Side
 from firstpush.core.people.body_size import BodySize
 from firstpush.core.session.kinds import kind_named
@@ -15,6 +15,8 @@ from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.content import (
+    BAND_CHECK,
+    MARK_WORDS,
     BarKind,
     LeftOut,
     SheetContent,
@@ -26,13 +28,12 @@ from firstpush.sheets.content import (
 from firstpush.sheets.small_figures import small_figure
 from firstpush.sheets.words import (
     ITEM_STOP_RULE,
-    dose_large,
+    dose_in_large,
     dose_words,
     easier,
     evidence_words,
     facts,
     figure_words,
-    graver,
     harder,
     numbers,
     side_words,
@@ -48,6 +49,29 @@ BEFORE_WE_START = (
     "Bladder emptied, bag tube free; straps and shoes neither loose nor tight; skin under straps looked at.",
     "Chair blocked both ways before a band is stretched; anti-tip down.",
 )
+
+Used = frozenset[str]
+"""What a session uses of "band" and "post"."""
+
+
+def used_in(session: Session, prepared: Prepared) -> Used:
+    """Return whether the exercises of a session use a band, and whether one of them is tied to a post."""
+    bands = [
+        setup.band for item in session.items for setup in setups_of(item, prepared).values() if setup.band is not None
+    ]
+    posts = [band.post for band in bands if band.post is not None]
+    return frozenset((("band",) if bands else ()) + (("post",) if posts else ()))
+
+
+def before_we_start(used: Used) -> tuple[str, ...]:
+    """Return what is looked at before the start, as far as it is about what is used."""
+    return BEFORE_WE_START if "post" in used else (*BEFORE_WE_START[:-1], "Anti-tip down.")
+
+
+def stop_rules(used: Used) -> tuple[str, ...]:
+    """Return when to stop, as far as it is about what is used."""
+    return STOP_RULES if "band" in used else tuple(rule.replace("a band tears or ", "") for rule in STOP_RULES)
+
 
 _WORK: dict[str, BarKind] = {"set": "work", "pause": "pause"}
 
@@ -86,15 +110,22 @@ def sheet_contents(
     look = look_for(athlete.name, sex=athlete.sex)
     drawn = figures if figures is not None else session_figures(session, prepared, look=look)
     small = small_figures if small_figures is not None else small_session_figures(session, prepared, look=look)
+    told = told_once([(item.candidate.exercise.title, item.candidate.notices) for item in session.items])
     items = [
-        _item(number, item, session, prepared, drawn[item.candidate.exercise.id], small[item.candidate.exercise.id])
+        replace(
+            _item(
+                number, item, session, prepared, drawn[item.candidate.exercise.id], small[item.candidate.exercise.id]
+            ),
+            notices=told.each[number - 1],
+        )
         for number, item in enumerate(session.items, start=1)
     ]
-    for_athlete = [replace(item, notices=graver(item.notices)) for item in items]
+    items_of_athlete = [replace(item, notices=for_athlete(item.notices)) for item in items]
+    used = used_in(session, prepared)
     body = next(iter(prepared.setups.values())).body if prepared.setups else None
 
     def version(which: Version) -> SheetContent:
-        about_all = without_repeats([*notices, *session.notices])
+        about_all = without_repeats([*sides_together([*notices, *session.notices]), *told.whole])
         mine = which == "athlete"
         return SheetContent(
             version=which,
@@ -104,10 +135,12 @@ def sheet_contents(
             date=date,
             total_time=clock(session.total_s),
             timeline=_bars(session),
-            before_we_start=BEFORE_WE_START,
-            stop_rules=STOP_RULES,
-            notices=graver(tuple(about_all)) if mine else tuple(about_all),
-            items=tuple(for_athlete if mine else items),
+            before_we_start=before_we_start(used),
+            stop_rules=stop_rules(used),
+            band_check=BAND_CHECK if "band" in used else "",
+            mark_words=MARK_WORDS if "band" in used else "",
+            notices=for_athlete(about_all) if mine else tuple(about_all),
+            items=tuple(items_of_athlete if mine else items),
             left_out=tuple(LeftOut(title=out.exercise.title, reason=out.reason) for out in session.left_out),
             sources=_sources(session, prepared, body) if body is not None else (),
             program_version=program_version,
@@ -166,7 +199,7 @@ def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, 
         figure_svg=svg,
         small_figure_svg=small,
         figure_alt=figure_words(first),
-        dose_large=dose_large(dose, exercise),
+        dose_large=dose_in_large(dose, setups),
         dose_small=dose_words(dose, setups),
         minutes=clock(steps[-1].end_s - steps[0].start_s),
         start_clock=clock(steps[0].start_s),
@@ -176,7 +209,6 @@ def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, 
         watch_for=exercise.watch_for,
         easier=easier(exercise),
         harder=harder(exercise),
-        notices=tuple(replace(notice, about="") for notice in without_repeats(list(item.candidate.notices))),
         numbers=numbers(setups),
         why=_why(item, setups),
     )

@@ -57,7 +57,8 @@ def graver(notices: Sequence[Notice]) -> tuple[Notice, ...]:
 def dose_large(dose: DoseOption, exercise: Exercise) -> str:
     """Return the dose in large: "2 × 10", "2 × 30 s", "60 s"."""
     if dose.rounds is not None:
-        return f"{dose.sets} × {dose.rounds}"
+        time, _ = _round_in_time(dose)
+        return f"{dose.sets * dose.rounds} × {time}" if time else f"{dose.sets} × {dose.rounds}"
     amount = f"{dose.repetitions}" if dose.repetitions is not None else f"{dose.seconds:.0f} s"
     return amount if dose.sets == 1 and dose.repetitions is None else f"{dose.sets} × {amount}"
 
@@ -68,7 +69,7 @@ def dose_small(dose: DoseOption, exercise: Exercise) -> str:
     if exercise.circle is not None:
         words.append("one set each direction" if dose.sets == 2 else "change direction half-way")
     elif dose.rounds is not None:
-        words.append(dose.rounds_words)
+        words.append(_round_in_time(dose)[1])
     else:
         phases = [("out", dose.out_s), ("hold", dose.hold_s), ("back", dose.back_s)]
         words += [f"{seconds:g} s {name}" for name, seconds in phases if seconds > 0]
@@ -77,16 +78,53 @@ def dose_small(dose: DoseOption, exercise: Exercise) -> str:
     return " · ".join(words)
 
 
+FIRST_TIME = range(5, 9)
+"""Slow repetitions of a try-out set, after which is asked how hard they were (common practice)."""
+
+
+def tried_out(dose: DoseOption, setups: Setups) -> bool:
+    """Whether it is a first time that is counted in repetitions."""
+    first = any(setup.target is not None and setup.target.kind == "try-out" for setup in setups.values())
+    return first and bool(dose.repetitions)
+
+
+def dose_in_large(dose: DoseOption, setups: Setups) -> str:
+    """Return the one dose in large: of a first time the try-out set alone, "5 to 8"."""
+    if not tried_out(dose, setups):
+        return dose_large(dose, next(iter(setups.values())).exercise)
+    most = min(FIRST_TIME[-1], dose.repetitions or 0)
+    return f"{FIRST_TIME[0]} to {most}" if most > FIRST_TIME[0] else f"{most}"
+
+
+_TIMES = (("easy half minutes", "30 s"), ("easy minutes", "60 s"))
+"""Rounds that are a time, as the library calls them."""
+
+
+def _round_in_time(dose: DoseOption) -> tuple[str, str]:
+    """Return how long a round of a dose is, empty where it is no time, and what else is said of it."""
+    for words, time in _TIMES:
+        if dose.rounds_words.startswith(words):
+            return time, f"easy{dose.rounds_words.removeprefix(words)}"
+    return "", dose.rounds_words
+
+
 def first_time_words(dose: DoseOption, setups: Setups) -> str:
     """Return what is asked of a try-out set, as a clause without a full stop; empty when it is none."""
-    tried_out = any(setup.target is not None and setup.target.kind == "try-out" for setup in setups.values())
-    return "first time: 5 to 8 slow ones, then say how hard" if tried_out and dose.repetitions else ""
+    return "first time: 5 to 8 slow ones, then say how hard" if tried_out(dose, setups) else ""
 
 
 def dose_words(dose: DoseOption, setups: Setups) -> str:
-    """Return the small dose line; a first time asks after a few repetitions."""
-    exercise = next(iter(setups.values())).exercise
-    return " · ".join(filter(None, (dose_small(dose, exercise), first_time_words(dose, setups))))
+    """Return the small dose line that stands beside `dose_in_large`; after a first set the answer gives the next."""
+    rest = dose_small(dose, next(iter(setups.values())).exercise)
+    return " · ".join(filter(None, (try_out_words(dose, setups), rest)))
+
+
+def try_out_words(dose: DoseOption, setups: Setups) -> str:
+    """Return what is asked beside the "5 to 8" of a first time, as a clause without a full stop; empty otherwise."""
+    if not tried_out(dose, setups):
+        return ""
+    more = {1: "", 2: "; the second set by the answer"}.get(dose.sets, "; the other sets by the answer")
+    return f"first time: slow, then say how hard{more}"
 
 
 def side_words(sides: Sequence[Side], *, together: bool) -> str:
@@ -241,10 +279,19 @@ def _numbers_of(setup: ExerciseSetup) -> dict[str, str]:
     return found
 
 
+_GIVES = {
+    "forward": "to the front",
+    "back": "to the back",
+    "left": "to the left",
+    "right": "to the right",
+    "turn": "in turning",
+}
+
+
 def _trunk_words(setup: ExerciseSetup) -> str:
     worst = int(setup.hold.smallest_factor.argmin())
     factor = float(setup.hold.smallest_factor[worst])
     if math.isinf(factor):
         return "nothing pulls at it"
     direction = str(setup.hold.weakest_direction[worst])
-    return f"holds {min(factor, 99):.1f} times what pulls, weakest {direction}"
+    return f"holds against {min(factor, 99):.1f} times this pull; it would give {_GIVES[direction]} first"

@@ -331,3 +331,72 @@ class TestLibrary:
         """A slip of the finger is answered with the name meant."""
         with pytest.raises(UnknownNameError, match="did you mean 'seated_row'"):
             exercise_named("seated_rwo")
+
+
+CARE = """
+[[cautions]]
+condition = "sore shoulder"
+effect = "care"
+why = "it is lifted"
+do = "Slowly"
+doses = ["one set of five"]
+
+[[cautions]]
+condition = "hemiplegia"
+effect = "exclude"
+why = "the arms differ"
+do = "Each arm alone"
+one_arm_instead = true
+"""
+FIVE = """
+[[doses]]
+name = "one set of five"
+sets = 1
+repetitions = 5
+per_side = true
+only_with_care = true
+"""
+
+
+class TestDosesOfACaution:
+    """A caution may hold to doses that the exercise has; success and refusal differ in one line."""
+
+    FILE = "one_arm_variant = true\n" + WHOLE + FIVE + CARE
+
+    def exercise(self, folder: Path, text: str) -> Exercise:
+        """Read `text` as a file."""
+        path = folder / "arm_lift.toml"
+        path.write_text(text, encoding="utf-8")
+        return load_exercise(path)
+
+    def test_what_is_written_is_read(self, tmp_path: Path) -> None:
+        """The names of the doses, and what the one-arm variant lifts."""
+        sore, hemiplegia = self.exercise(tmp_path, self.FILE).cautions[-2:]
+        assert sore.doses == ("one set of five",)
+        assert not sore.one_arm_instead
+        assert hemiplegia.one_arm_instead
+
+    @pytest.mark.parametrize(
+        ("written", "instead", "wrong"),
+        [
+            ('doses = ["one set of five"]', 'doses = ["one set of six"]', "'one set of six' is no dose"),
+            ('effect = "care"\n', 'effect = "exclude"\n', "a caution that excludes names doses"),
+            ("one_arm_variant = true", "one_arm_variant = false", "one_arm_instead without what it needs"),
+            ('doses = ["one set of five"]\n', "", "only_with_care and nobody is offered it"),
+            ("repetitions = 10\n", "repetitions = 10\nonly_with_care = true\n", "only_with_care and nobody"),
+        ],
+    )
+    def test_what_does_not_go_together_is_a_fault(self, written: str, instead: str, wrong: str, tmp_path: Path) -> None:
+        """One fault, in words that name it."""
+        assert written in self.FILE
+        with pytest.raises(InputFileError) as told:
+            self.exercise(tmp_path, self.FILE.replace(written, instead, 1))
+        assert any(wrong in fault.wrong for fault in told.value.faults), told.value.faults
+
+    def test_two_cautions_at_once_leave_a_dose(self, tmp_path: Path) -> None:
+        """Two that name different doses would leave none to somebody with both."""
+        other = CARE.split("[[cautions]]")[1].replace("sore shoulder", "weak grip").replace("set of five", "set of six")
+        more = FIVE.replace("five", "six").replace("repetitions = 5", "repetitions = 6") + "\n[[cautions]]" + other
+        with pytest.raises(InputFileError) as told:
+            self.exercise(tmp_path, self.FILE + more)
+        assert any("two cautions at once" in fault.wrong for fault in told.value.faults)

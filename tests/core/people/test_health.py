@@ -171,3 +171,22 @@ def test_rules_are_whole() -> None:
             assert rule.when[key] in CONDITIONS
         if key == "spinal_level_at_or_above":
             assert rule.when[key] in SPINAL_LEVELS
+
+
+@pytest.mark.parametrize(
+    ("usual", "says"),
+    [
+        (2, "right shoulder front: pain 4 of 10 now, usual 2; above the limit of 2"),
+        (None, "right shoulder front: pain 4 of 10 now, usual level not known; above the limit of 2"),
+    ],
+)
+def test_how_much_it_hurts_is_said_once(usual: int | None, says: str) -> None:
+    """The level of now stands in the sentence once."""
+    found = notices(pain=(Pain(side="right", place="shoulder front", usual=usual, now=4),))
+    assert found["pain-too-much"].what == says
+
+
+def test_a_pain_above_the_usual_one_says_so_once() -> None:
+    """Within the limit and above what is usual: the usual level is the reason, and is not told twice."""
+    found = notices(pain=(Pain(side="right", place="shoulder front", usual=1, now=2),))
+    assert found["pain-too-much"].what == "right shoulder front: pain 2 of 10 now, above the usual 1"

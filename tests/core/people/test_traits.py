@@ -35,9 +35,9 @@ PLAIN: Athlete = replace(
         ("signe", SIDES, {"no trunk control"}),
         ("tovi", ("right",), {"no trunk control", "weak grip", "weak elbow extensors"}),  # grade 1
         ("tovi", SIDES, {"no trunk control", "weak grip", "weak elbow extensors"}),  # left 2 of 10, as usual: not sore
-        ("ylva", ("left",), {"weak grip", "weak elbow extensors"}),  # grade 2
+        ("ylva", ("left",), {"weak grip", "weak elbow extensors", "hemiplegic arm"}),  # grade 2
         ("ylva", ("right",), set()),
-        ("ylva", SIDES, {"weak grip", "weak elbow extensors"}),
+        ("ylva", SIDES, {"weak grip", "weak elbow extensors", "hemiplegic arm"}),
     ],
 )
 def test_the_club(name: str, arms: tuple[Side, ...], expected: set[str]) -> None:

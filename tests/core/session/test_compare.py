@@ -51,7 +51,7 @@ def test_another_dose_and_other_sides() -> None:
     after = item("row", dose={"name": "one set"}, sides=["right"])
     assert said([item("row")], [after]) == [
         ("dose", "Row: one set instead of two sets"),
-        ("sides", "Row: right side instead of right and left"),
+        ("sides", "Row: right side only instead of one side after the other"),
     ]
 
 
@@ -92,3 +92,13 @@ def test_as_few_as_possible_are_called_moved(order: list[str]) -> None:
     moved = [name.casefold() for name in words.replace(" and ", ", ").split(" come")[0].split(", ")]
     assert len(moved) == smallest
     assert [x for x in "abcde" if x not in moved] == [x for x in order if x not in moved]
+
+
+def test_both_arms_at_once_are_not_two_sides() -> None:
+    """From one arm at a time to both arms and back: said as that, not as the same two sides in another order."""
+    together = item("row", sides=["left", "right"], setups=[{"side": "right", "arms": ["left", "right"]}])
+    alternate = item("row", setups=[{"side": "right", "arms": ["right"]}, {"side": "left", "arms": ["left"]}])
+    now = "both arms together instead of one side after the other"
+    assert said([alternate], [together]) == [("sides", f"Row: {now}")]
+    back = "one side after the other instead of both arms together"
+    assert said([together], [alternate]) == [("sides", f"Row: {back}")]

@@ -30,7 +30,7 @@ WORDS = {
     "balance": "beside the front",
     "aims": ("go untrained", "get fewer sets than count as full"),
     "even sides": "one side would get",
-    "fit": "fewer sets near their wanted load",
+    "fit": "wanted load",
     "work": "less work",
     "setting up": "setting up would take",
 }

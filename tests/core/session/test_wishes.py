@@ -6,7 +6,9 @@ from datetime import date, timedelta
 import pytest
 from session_cases import measured, only_dose, ready
 
+from firstpush.core.notices import Notice
 from firstpush.core.session.asked import Asked, DoneSession
+from firstpush.core.session.compose import compose
 from firstpush.core.session.losses import loss
 from firstpush.core.session.order import cheapest_order
 from firstpush.core.session.timeline import timeline
@@ -126,3 +128,28 @@ def test_the_cheapest_order_keeps_equal_set_ups_together() -> None:
     assert cheapest_order(rows[::-1]) == order
     # Moving the loop takes 10 s, and is needed once instead of three times.
     assert timeline(rows).total_s - timeline(order).total_s == (3 - 1) * 10
+
+
+def test_of_equals_the_one_that_needs_no_care_is_chosen() -> None:
+    """Two of the same aims, times and fit, one with a caution for this athlete: whatever the seed, the other."""
+    said = Notice(id="exercise-care", level="caution", what="spina bifida: why", do="Slowly")
+    free = replace(ready("ball_circles"), exercise=replace(ROW.exercise, id="one"))
+    care = replace(free, exercise=replace(ROW.exercise, id="two"), notices=(said,))
+    rows = [replace(ROW, exercise=each.exercise, notices=each.notices) for each in (free, care)]
+    for seed in range(6):
+        (item,) = compose(rows, minutes=6, seed=seed).items
+        assert item.candidate.id == "one"
+    assert served_by([only_dose(each) for each in rows], measure=measured(rows)).care == 1
+
+
+def test_nothing_new_with_a_caution_where_it_is_asked_to_be_careful() -> None:
+    """With an earlier plan: left out with its reason; without one, all is new and nothing is barred for it."""
+    said = Notice(id="exercise-care", level="caution", what="shunt: why", do="Slowly")
+    rows = [ROW, replace(TURN_OUT, notices=(said,))]
+    earlier = (("seated_row", "two sets of ten"),)
+    session = compose(rows, minutes=18, asked=Asked(careful=True, earlier=earlier))
+    assert [item.candidate.id for item in session.items] == ["seated_row"]
+    assert "asks for care (shunt)" in session.left_out[0].reason
+    assert [notice.id for notice in session.notices if notice.id == "minutes-left-empty"]
+    for asked in (Asked(careful=True), Asked(earlier=earlier)):
+        assert len(compose(rows, minutes=18, asked=asked).items) == 2

@@ -198,7 +198,8 @@ class DoseOption:
     """One dose: `sets` of `repetitions` or of `seconds`; seconds for the phases and the pauses [s].
 
     `per_side` says that both sides are done one after the other. A court drill lasts `seconds` and is counted in
-    `rounds`, with `rounds_words` for what one round is.
+    `rounds`, with `rounds_words` for what one round is. `only_with_care` keeps a dose for those whom a caution holds
+    to it: nobody else is offered it, and no kind of session lengthens it.
     """
 
     name: str
@@ -212,6 +213,7 @@ class DoseOption:
     per_side: bool = False
     rounds: int | None = None
     rounds_words: str = ""
+    only_with_care: bool = False
 
     @property
     def set_seconds(self) -> float:
@@ -224,7 +226,10 @@ class DoseOption:
 
 @dataclass(frozen=True, kw_only=True)
 class Needs:
-    """What an exercise cannot do without; grades 0-5, ranges [rad]. `posts` says that a post is needed."""
+    """What an exercise cannot do without; grades 0-5, ranges [rad]. `post` says that a post is needed.
+
+    `anti_tip_or_trunk` is for what leans or brakes backwards: an anti-tip wheel must be known, or trunk control.
+    """
 
     elevation: float = 0.0
     external_rotation: float = 0.0
@@ -236,16 +241,34 @@ class Needs:
     cones: int = 0
     post: bool = False
     hands: int = 1
+    anti_tip_or_trunk: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
 class Caution:
-    """A condition that excludes an exercise, or asks for care, with the sentence that says why."""
+    """A condition that excludes an exercise, or asks for care, with the sentence that says why.
+
+    Parameters
+    ----------
+    condition : str
+        A health condition of the athlete's file, or a trait.
+    effect : str
+        "exclude" leaves the exercise out.  "care" says how to do with care just what is drawn and printed: another
+        movement or range is another exercise.
+    why, do : str
+        For "exclude", `do` names what to do in its place.
+    doses : tuple of str
+        With "care": names of the only doses that may be offered; empty for all.
+    one_arm_instead : bool
+        With "exclude": the one-arm variant, the other hand on the chair, may be done, and then asks for care.
+    """
 
     condition: str
     effect: Literal["exclude", "care"]
     why: str
     do: str
+    doses: tuple[str, ...] = ()
+    one_arm_instead: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

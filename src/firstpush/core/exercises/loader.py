@@ -171,6 +171,7 @@ def exercise_from(file: TomlFile, *, id_: str) -> Exercise:
             allowed='per_side = true exactly with sides = "each"',
             next_step="Correct one of them",
         )
+    _check_cautions(top, exercise)
     top.finish()
     return exercise
 
@@ -287,6 +288,7 @@ def _dose(table: Reader) -> DoseOption:
         per_side=table.boolean("per_side") is True,
         rounds=table.integer("rounds", _SETS),
         rounds_words=table.text("rounds_words") or "",
+        only_with_care=table.boolean("only_with_care") is True,
     )
 
 
@@ -363,6 +365,7 @@ def _needs(table: Reader) -> Needs:
         cones=int(_or(table.integer("cones", _COUNT), 0)),
         post=table.boolean("post") is True,
         hands=int(_or(table.integer("hands", _COUNT), 1)),
+        anti_tip_or_trunk=table.boolean("anti_tip_or_trunk") is True,
     )
 
 
@@ -392,4 +395,40 @@ def _caution(table: Reader) -> Caution:
         effect=table.needed_one_of("effect", ("exclude", "care"), write='Write effect = "care"'),
         why=table.needed_text("why", write='Write why = "..."'),
         do=table.needed_text("do", write='Write do = "..."'),
+        doses=_texts(table, "doses"),
+        one_arm_instead=table.boolean("one_arm_instead") is True,
     )
+
+
+def _check_cautions(top: Reader, exercise: Exercise) -> None:
+    """Tell what does not go together in the cautions, and doses that no caution gives to anybody."""
+    names = [dose.name for dose in exercise.doses]
+    named = [caution.doses for caution in exercise.cautions if caution.doses]
+
+    def fault(wrong: str, allowed: str, next_step: str) -> None:
+        top.fault("cautions", wrong=wrong, allowed=allowed, next_step=next_step)
+
+    for caution in exercise.cautions:
+        unknown = [name for name in caution.doses if name not in names]
+        if unknown:
+            fault(f"{unknown[0]!r} is no dose of this exercise", ", ".join(names), "Name one of its doses")
+        if caution.doses and caution.effect == "exclude":
+            fault("a caution that excludes names doses", 'doses only with effect = "care"', "Take one of them away")
+        if caution.one_arm_instead and not (caution.effect == "exclude" and exercise.one_arm_variant):
+            fault(
+                "one_arm_instead without what it needs",
+                'effect = "exclude" and one_arm_variant = true',
+                "Write both, or take it away",
+            )
+    if named and not set(names).intersection(*named):
+        fault("two cautions at once would leave no dose", "one dose that all of them name", "Name it in each of them")
+    idle = {dose.name for dose in exercise.doses if dose.only_with_care} - {name for each in named for name in each}
+    if idle or (names and all(dose.only_with_care for dose in exercise.doses)):
+        top.fault(
+            "doses",
+            wrong=f"{min(idle or names)!r} is only_with_care and nobody is offered it"
+            if idle
+            else "every dose is only_with_care",
+            allowed="only_with_care for doses that a caution names, beside one dose or more for all others",
+            next_step="Name it in a caution, or take only_with_care away",
+        )

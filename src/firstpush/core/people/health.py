@@ -77,7 +77,7 @@ def health_notices(athlete: Athlete) -> tuple[Notice, ...]:
     Returns
     -------
     tuple of Notice
-        In the order of the rules, then pain.
+        What stops comes first; else in the order of the rules, then pain.
     """
     health = athlete.health
     words = {
@@ -90,7 +90,8 @@ def health_notices(athlete: Athlete) -> tuple[Notice, ...]:
         for rule in health_rules()
         if rule.applies_to(athlete)
     ]
-    return (*found, *_pain_notices(health))
+    # "Stop, refer" is read before anything else is.
+    return tuple(sorted((*found, *_pain_notices(health)), key=lambda notice: notice.level != "stop"))
 
 
 def _latex_reason(health: Health) -> str:
@@ -133,6 +134,13 @@ def sides_should_be_even(athlete: Athlete) -> bool:
     return hurts_too_much(athlete, "left") == hurts_too_much(athlete, "right")
 
 
+def _why_too_much(pain: Pain, health: Health, answer: PainAnswer) -> str:
+    """Return why a pain is too much without saying again how much it is."""
+    usual = "usual level not known" if pain.usual is None else f"usual {pain.usual}"
+    why = answer.because.removeprefix(f"{pain.now} of 10 is ")
+    return why if pain.usual is not None and why == f"above the {usual}" else f"{usual}; {why}"
+
+
 def _pain_notices(health: Health) -> list[Notice]:
     found = []
     for pain in health.pain or ():
@@ -163,7 +171,7 @@ def _pain_notices(health: Health) -> list[Notice]:
                 Notice(
                     id="pain-too-much",
                     level="caution",
-                    what=f"{place}: pain {pain.now} of 10 now, usual {usual}; {answer.because}",
+                    what=f"{place}: pain {pain.now} of 10 now, {_why_too_much(pain, health, answer)}",
                     do=f"Lightest set-ups only{' on that side' if pain.side else ''}; stop when it rises",
                 )
             )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from firstpush.core.people.athlete import Athlete, Side
+from firstpush.core.people.athlete import SIDES, ArmFunction, Athlete, Side
 from firstpush.core.people.health import hurts_too_much
 
 TRAITS = (
@@ -14,6 +14,7 @@ TRAITS = (
     "weak elbow extensors",
     "leg missing above knee",
     "foot missing",
+    "hemiplegic arm",
 )
 """Beside the conditions of the athlete's file: what follows from function, limbs and pain today."""
 _ENOUGH_GRADE = 3
@@ -34,7 +35,8 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
     Returns
     -------
     frozenset of str
-        Limbs count when both legs lack them: one foot is enough to hold a rail.
+        Limbs count when both legs lack them: one foot is enough to hold a rail.  With hemiplegia an arm counts as the
+        weak one unless the file says that the other is.
     """
     found = set()
     for arm in arms:
@@ -45,6 +47,8 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
             found.add("weak grip")
         if has.elbow_extension is not None and has.elbow_extension < _ENOUGH_GRADE:
             found.add("weak elbow extensors")
+        if "hemiplegia" in (athlete.health.conditions or ()) and weak_side(athlete) in (arm, None):
+            found.add("hemiplegic arm")
     if "no" in (athlete.trunk.forward, athlete.trunk.turn):
         found.add("no trunk control")
     missing = athlete.missing_limbs or frozenset()
@@ -53,3 +57,27 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
     if all(any(f"{side} {limb}" in missing for limb in _WITHOUT_FOOT) for side in ("left", "right")):
         found.add("foot missing")
     return frozenset(found)
+
+
+_GRIPS = {"none": 0, "weak": 1, "full": 2}
+
+
+def weak_side(athlete: Athlete) -> Side | None:
+    """Return the side of the weaker arm by grip and muscle grades; None where nothing known tells the two apart.
+
+    Parameters
+    ----------
+    athlete : Athlete
+        Only what is known of both arms is compared; where one arm is weaker in one thing and stronger in another,
+        nothing tells them apart (our choice).
+    """
+    left, right = (_strengths(athlete.arm(side)) for side in SIDES)
+    pairs = [(one, two) for one, two in zip(left, right, strict=True) if one is not None and two is not None]
+    weaker_left, weaker_right = any(one < two for one, two in pairs), any(two < one for one, two in pairs)
+    if weaker_left == weaker_right:
+        return None
+    return "left" if weaker_left else "right"
+
+
+def _strengths(arm: ArmFunction) -> tuple[int | None, int | None, int | None]:
+    return (None if arm.grip is None else _GRIPS[arm.grip], arm.elbow_extension, arm.wrist_extension)

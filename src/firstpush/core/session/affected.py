@@ -82,14 +82,14 @@ def affected(
     found = []
     for item in document.get("items", ()):
         exercise = known.get(str(item.get("exercise")))
-        reasons = (_because(setup, event, exercise) for setup in _done(item))
+        reasons = (_because(setup, event, exercise) for setup in done_setups(item))
         because = next((reason for reason in reasons if reason), "")
         if because:
             found.append(Affected(exercise=str(item["exercise"]), title=str(item["title"]), because=because))
     return tuple(found)
 
 
-def _done(item: Mapping[str, Any]) -> Iterator[Setup]:
+def done_setups(item: Mapping[str, Any]) -> Iterator[Setup]:
     """Yield the set-ups of the sides that are done; one of both arms together stands under one side."""
     sides = item.get("sides", ())
     for setup in item.get("setups", ()):

@@ -8,8 +8,9 @@ from datetime import date
 from typing import Any
 
 from firstpush.core.errors import OutOfRangeError, UnknownNameError
-from firstpush.core.exercises.definition import AIMS
+from firstpush.core.exercises.definition import AIMS, Part
 from firstpush.core.measured import Measured
+from firstpush.core.people.athlete import Side
 from firstpush.core.session.needs import Need
 
 DUE_AFTER = Measured(
@@ -66,6 +67,11 @@ class Asked:
         Day of the session; without it history only says what is familiar.
     needs : tuple of Need
         Aims that count more or less for this athlete.
+    careful : bool
+        Whether nothing may come newly into the session that carries a caution for this athlete, as on a day on which a
+        shoulder hurts more than usual; new is what is neither in the earlier plan nor in the history.
+    most_sets : tuple of (side, part, sets)
+        How many sets an arm gets in a part at most; what is asked for by hand may be more.
 
     Raises
     ------
@@ -85,6 +91,8 @@ class Asked:
     history: tuple[DoneSession, ...] = field(default=())
     on: date | None = None
     needs: tuple[Need, ...] = ()
+    careful: bool = False
+    most_sets: tuple[tuple[Side, Part, int], ...] = ()
 
     def __post_init__(self) -> None:
         for aim in self.aims:
@@ -113,6 +121,11 @@ class Asked:
         if not self.history:
             return None
         return frozenset(id_ for session in self.history for id_, _ in session.exercises)
+
+    def comes_newly(self, id_: str) -> bool:
+        """Whether an exercise is neither in the earlier plan nor done before; False where nothing went before."""
+        before = {each for each, _ in self.earlier} | (self.familiar or frozenset())
+        return bool(before) and id_ not in before
 
     def due(self, aims_of: Mapping[str, Sequence[str]], *, core: Iterable[str]) -> frozenset[str]:
         """Return the core aims that were trained before and not within `DUE_AFTER` days of the session's day.

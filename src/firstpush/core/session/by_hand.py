@@ -22,6 +22,7 @@ from firstpush.core.session.prepare import Prepared, candidate_of, case_of_kind
 from firstpush.core.session.session import Session
 from firstpush.core.session.timeline import clock, timeline
 from firstpush.core.session.timing import Timing
+from firstpush.core.session.typed_dose import dose_of_name
 from firstpush.core.session.wishes import place_in_order
 from firstpush.core.setup.by_hand import SetupByHand, setup_by_hand
 from firstpush.core.setup.circumstances import Circumstances
@@ -98,6 +99,7 @@ def plan_by_hand(
         seed=seed,
         laid=laid,
         arranged=lambda session: _in_hand_order(session, by_hand.order),
+        set_by_hand={id_ for id_, _ in by_hand.setups},
         told=told,
     )
 
@@ -176,14 +178,15 @@ def _with_sides(prepared: Prepared, sides: Mapping[str, tuple[Side, ...]]) -> Pr
 
 
 def _with_doses(prepared: Prepared, doses: Mapping[str, str]) -> Prepared:
-    """Return `prepared` with a dose of fewer sets added where one is asked for by name."""
+    """Return `prepared` with a dose of fewer sets, or one that was typed, added where it is asked for by name."""
     candidates = []
     for candidate in prepared.candidates:
         known = candidate.exercise.doses
         name = doses.get(candidate.id)
         if name is not None and all(dose.name != name for dose in known):
             fewer = [with_sets(dose, sets) for dose in known for sets in range(1, dose.sets)]
-            added = tuple(dose for dose in fewer if dose.name == name)[:1]
+            typed = dose_of_name(candidate.exercise, name)
+            added = tuple(dose for dose in fewer if dose.name == name)[:1] or ((typed,) if typed is not None else ())
             candidate = replace(candidate, exercise=replace(candidate.exercise, doses=(*known, *added)))
         candidates.append(candidate)
     return replace(prepared, candidates=tuple(candidates))

@@ -8,6 +8,7 @@ from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Attach, DoseOption, Exercise
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Side, Strap
+from firstpush.core.setup.readiness import EXERCISE_CARE
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,6 +103,11 @@ class Candidate:
     def together(self) -> bool:
         """Whether both arms work at once."""
         return self.exercise.sides == "together"
+
+    @property
+    def cautions(self) -> int:
+        """How many cautions the exercise carries for this athlete."""
+        return len({notice.what for notice in self.notices if notice.id == EXERCISE_CARE})
 
     def side_sets(self, dose: DoseOption) -> dict[Side, int]:
         """Return how many sets each side gets from `dose`."""

@@ -70,8 +70,11 @@ def _of_item(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Di
         yield Difference(kind="dose", words=f"{title}: {two} instead of {one}")
     one, two = (tuple(each.get("sides", ())) for each in (before, after))
     if one != two:
-        words = f"{title}: {' and '.join(two)} side instead of {' and '.join(one)}"
-        yield Difference(kind="sides", words=words)
+        now, then = _arms(after), _arms(before)
+        if now == then:
+            # The same arms in another order, or told without its set-ups.
+            now, then = (f"{' and '.join(each)} side" for each in (two, one))
+        yield Difference(kind="sides", words=f"{title}: {now} instead of {then}")
     old, new = (_bands(each) for each in (before, after))
     said: dict[str, list[str]] = {}
     for side in new:
@@ -85,6 +88,14 @@ def _of_item(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Di
     for changed, sides in said.items():
         where = "" if len(sides) == len(new) else f", {' and '.join(sides)}"
         yield Difference(kind="set-up", words=f"{title}{where}: {changed}")
+
+
+def _arms(item: Mapping[str, Any]) -> str:
+    """Return which arms work: both at once, one after the other, or one alone."""
+    sides = tuple(item.get("sides", ()))
+    if any(len(setup.get("arms", ())) == 2 for setup in item.get("setups", ())):
+        return "both arms together"
+    return f"{sides[0]} side only" if len(sides) == 1 else "one side after the other"
 
 
 def _bands(item: Mapping[str, Any]) -> dict[str, dict[str, str]]:

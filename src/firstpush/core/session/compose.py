@@ -20,11 +20,15 @@ from firstpush.core.session.model import Budget, SessionModel, Solved
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.session.timeline import clock, timeline
 from firstpush.core.session.wishes import RATIO_STEP, balanced_sides, missing_tenths
+from firstpush.core.setup.readiness import EXERCISE_CARE
 
 LARGEST_MINUTES = 180
 """A session longer than three hours is several sessions."""
 CHOOSING_BUDGET = 2.0
 """Deterministic seconds of CP-SAT for a session; on the clock somewhat more."""
+NOTHING_NEW_WITH_CARE = "on a day with more pain than usual nothing new comes in that asks for care"
+WORTH_TELLING_S = 60
+"""Minutes that stay empty are told from here on [s]."""
 MOST_EXCHANGES = 10
 """Where a session is not proven best, exchanges that make it better are made, at most this often."""
 
@@ -90,6 +94,7 @@ def compose(
     limit_s = math.floor(minutes * 60)
     free, barred = choosable(candidates, kind=of_kind, asked=asked)
     impossible += barred
+    kept_out = asked.careful and any(_comes_with_care(each, asked) for each in candidates)
     model = SessionModel(free, limit_s=limit_s, kind=of_kind, asked=asked, seed=seed)
     best = model.solve(budget=Budget(left=CHOOSING_BUDGET))
     if best is None:
@@ -108,7 +113,7 @@ def compose(
         status="proven best" if best.proven else "best found",
         levels=best.levels,
         left_out=tuple(out),
-        notices=tuple(without_repeats(_notices(model, best.items, of_kind, minutes=minutes))),
+        notices=tuple(without_repeats(_notices(model, best.items, of_kind, minutes=minutes, kept_out=kept_out))),
     )
 
 
@@ -147,7 +152,20 @@ def choosable(
         free = [each for each in free if each not in new]
         reason = f"never done before, and {kind.name} nothing is tried for the first time"
         out += [LeftOut(exercise=each.exercise, reason=reason) for each in new]
+    if asked.careful:
+        new = [each for each in free if _comes_with_care(each, asked)]
+        free = [each for each in free if each not in new]
+        out += [LeftOut(exercise=each.exercise, reason=_new_with_care(each)) for each in new]
     return tuple(free), tuple(out)
+
+
+def _comes_with_care(candidate: Candidate, asked: Asked) -> bool:
+    return bool(candidate.cautions) and asked.comes_newly(candidate.id) and candidate.id not in asked.wanted
+
+
+def _new_with_care(candidate: Candidate) -> str:
+    because = next(each.what.partition(":")[0] for each in candidate.notices if each.id == EXERCISE_CARE)
+    return f"new to the athlete, and it asks for care ({because}): {NOTHING_NEW_WITH_CARE}"
 
 
 def _exchanged(model: SessionModel, best: Solved) -> tuple[Solved, Exchanges]:
@@ -189,7 +207,9 @@ def _barred(candidate: Candidate) -> LeftOut:
     return LeftOut(exercise=candidate.exercise, reason=f"{stop.what}: {stop.do}")
 
 
-def _notices(model: SessionModel, items: Sequence[Chosen], kind: Kind, *, minutes: float) -> list[Notice]:
+def _notices(
+    model: SessionModel, items: Sequence[Chosen], kind: Kind, *, minutes: float, kept_out: bool
+) -> list[Notice]:
     notices = []
     shortest, longest = kind.usual_minutes
     if not shortest <= minutes <= longest:
@@ -211,6 +231,21 @@ def _notices(model: SessionModel, items: Sequence[Chosen], kind: Kind, *, minute
                 else (f"nothing can be done here for the {part} part", "See why under the exercises left out")
             )
             notices.append(Notice(id="part-missing", level="note", what=what, do=do, about=part))
+    empty_s = model.limit_s - timeline(items).total_s
+    because = []
+    if model.most_sets:
+        sets = listed([f"{most} in the {part} part" for _, part, most in model.most_sets if most])
+        because.append(f"the {model.most_sets[0][0]} arm gets no more sets than in a session of both arms ({sets})")
+    because += [NOTHING_NEW_WITH_CARE] if kept_out else []
+    if because and empty_s >= WORTH_TELLING_S:
+        notices.append(
+            Notice(
+                id="minutes-left-empty",
+                level="note",
+                what=f"{clock(empty_s)} of {clock(model.limit_s)} stay empty: {listed(because)}",
+                do="Leave them empty, or put something in by hand",
+            )
+        )
     for side in ("left", "right"):
         missing = missing_tenths(items, side, ratio=model.asked.back_to_front) / RATIO_STEP
         if missing:

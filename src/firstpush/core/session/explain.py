@@ -87,6 +87,8 @@ class Exchanges:
         for dose in into.exercise.doses:
             new = Chosen(candidate=into, dose=dose)
             items: tuple[Chosen, ...] = (*others, new)
+            if self.model.over_sets(items) is not None:
+                continue
             if can_be_ordered(items):
                 items = cheapest_order(items, self.timing)
             if self.timing.total(items) > self.model.limit_s:
@@ -204,6 +206,8 @@ class Exchanges:
             begin += f", and beside them it would need {clock(missing)} more" if missing > 0 else ""
         elif missing > 0:
             begin = f"beside the others it would need {clock(missing)} more"
+        elif (full := self.model.over_sets((*self.items, self.model.shortest(candidate)))) is not None:
+            begin = f"the {full[0]} arm already has the sets that it gets in the {full[1]} part"
         else:
             begin = "it would fit into the time"
         exchange = self.best(into=candidate)

@@ -117,8 +117,10 @@ class Kind:
             return exercise.doses
         found: dict[tuple[object, ...], DoseOption] = {}
         for dose in exercise.doses:
-            allowed = min(max(dose.sets, self.fewest_sets), self.most_sets)
-            for sets in {allowed, self.most_sets} if dose.sets == 2 else {allowed}:
+            fewest = dose.sets if dose.only_with_care else self.fewest_sets
+            allowed = min(max(dose.sets, fewest), self.most_sets)
+            longer = dose.sets == 2 and not dose.only_with_care
+            for sets in {allowed, self.most_sets} if longer else {allowed}:
                 made = with_sets(dose, sets)
                 found.setdefault((sets, made.repetitions, made.seconds), made)
         return tuple(sorted(found.values(), key=lambda each: -each.sets))

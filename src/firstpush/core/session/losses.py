@@ -29,17 +29,24 @@ def loss(wish: WishName, *, best: Served, other: Served) -> str:
             return f"one side would get {other.uneven - best.uneven} more sets than the other"
         case "familiar":
             return "there would be more that the athlete has never done"
+        case "care":
+            return "there would be more that asks for care with this athlete"
         case "change":
             return "it would go on with what has been done for weeks"
         case "fit":
-            return (
-                "there would be fewer sets near their wanted load "
-                f"({other.fit / FIT_STEP:g} instead of {best.fit / FIT_STEP:g})"
-            )
+            return _farther_from_their_load((best.fit - other.fit) / FIT_STEP)
         case "work":
             return f"there would be {clock(best.work_s - other.work_s)} less work in the same minutes"
         case "setting up":
             return f"setting up would take {clock(other.setting_up_s - best.setting_up_s)} longer"
+
+
+def _farther_from_their_load(sets: float) -> str:
+    """Return what is lost when so many sets [1] less are near their wanted load; a set half as near counts half."""
+    whole = round(sets)
+    if whole < 1:
+        return "the sets would be a little farther from their wanted load"
+    return f"{whole} set{'s' if whole > 1 else ''} less would be near {'their' if whole > 1 else 'its'} wanted load"
 
 
 def _lost_aims(best: Served, other: Served) -> str:

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import hashlib
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from firstpush.core.exercises.definition import Part
+from firstpush.core.people.athlete import Side
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.changes import BEFORE_WE_START, change, whole_seconds
@@ -30,7 +32,7 @@ from firstpush.core.session.wishes import (
 
 GROUPS: tuple[tuple[WishName, ...], ...] = (
     ("due", "parts", "balance", "unchanged"),
-    ("aims", "even sides", "familiar", "change"),
+    ("aims", "even sides", "familiar", "care", "change"),
     ("fit",),
     ("work", "setting up"),
 )
@@ -115,12 +117,31 @@ class SessionModel:
         kind = kind if kind is not None else kind_named("before training")
         self.measure = Measure(offered=self.candidates, kind=kind, asked=self.asked)
         self.seed = seed
+        self.most_sets = self._most_sets()
         self._built: Variables | None = None
 
     @property
     def most_exercises(self) -> int:
         """How many exercises it has at most; more only when more are asked for."""
         return max(most_exercises(self.limit_s), len(self.asked.wanted))
+
+    def over_sets(self, items: Iterable[Chosen]) -> tuple[Side, Part] | None:
+        """Return the first arm, and the part, in which it would get more sets than it may."""
+        items = tuple(items) if self.most_sets else ()
+        for side, part, most in self.most_sets:
+            mine = (each for each in items if each.candidate.exercise.part == part)
+            if sum(each.candidate.side_sets(each.dose).get(side, 0) for each in mine) > most:
+                return side, part
+        return None
+
+    def _most_sets(self) -> tuple[tuple[Side, Part, int], ...]:
+        """Return how many sets an arm gets at most; more only when more are asked for by hand."""
+        by_hand = [each for each in self.candidates if each.id in self.asked.wanted]
+        found = []
+        for side, part, most in self.asked.most_sets:
+            mine = [each for each in by_hand if side in each.sides and each.exercise.part == part]
+            found.append((side, part, max(most, sum(max(d.sets for d in each.exercise.doses) for each in mine))))
+        return tuple(found)
 
     def shortest(self, candidate: Candidate) -> Chosen:
         """Return `candidate` in the dose that takes least time."""
@@ -179,6 +200,7 @@ class SessionModel:
             for each in self.candidates
             if each.id not in self.asked.without and not each.exercise.after_any
         ]
+        ones = [each for each in ones if self.over_sets(each) is None]
         best = min(ones, key=lambda items: timeline(items).total_s, default=None)
         return best if best is not None and timeline(best).total_s <= self.limit_s else None
 
@@ -331,6 +353,14 @@ class SessionModel:
         )
         if limited:
             model.add(variables.length <= self.limit_s)
+        if limited:
+            for side, part, most in self.most_sets:
+                sets = [
+                    variable * chosen[key].dose.sets
+                    for key, variable in options.items()
+                    if side in known[key[0]].sides and known[key[0]].exercise.part == part
+                ]
+                model.add(sum(sets) <= most)
         self._ask(variables)
         write_wishes(variables, chosen, measure=self.measure, changing=sum(changing), limit_s=self.limit_s)
         return variables

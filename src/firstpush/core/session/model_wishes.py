@@ -110,6 +110,8 @@ def write_wishes(
     wishes["even sides"] = _even_sides(variables, chosen, measure)
     new = [present[index] for index, each in enumerate(known) if measure.is_new(each)]
     wishes["familiar"] = (-sum(new), -len(new), 0)
+    care = [(each.cautions, present[index]) for index, each in enumerate(known) if each.cautions]
+    wishes["care"] = (-sum(count * there for count, there in care), -sum(count for count, _ in care), 0)
     stale = measure.stale
     old = [present[index] for index, each in enumerate(known) if each.id in stale]
     wishes["change"] = (-sum(old), -len(old), 0)

@@ -9,7 +9,8 @@ from threading import Lock
 
 import numpy as np
 
-from firstpush.core.exercises.definition import Exercise
+from firstpush.core.exercises.definition import DoseOption, Exercise
+from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, LeftOut
@@ -41,6 +42,14 @@ class Prepared:
     left_out: tuple[LeftOut, ...]
 
 
+FIRST_SET_AT_MOST = Measured(
+    name="load of a first set over the start load wanted, at most, in a session that is proposed",
+    value=1.3,
+    unit="1",
+    spread=0.0,
+    source="a first set is there to ask how hard it is; what is heavier is asked for by hand",
+    known="our choice",
+)
 JUNIOR_SETS = 2
 """A junior does no third set (our choice)."""
 
@@ -62,7 +71,8 @@ def prepare(
     kind : str, optional
         Kind of session: it chooses doses, makes loads lighter, and leaves out what has no place in it.
     keep : collection of str, optional
-        Ids of exercises asked for by hand: a harder step is then offered too, with a caution.
+        Ids of exercises asked for by hand: a harder step, or a first set that is too heavy, is then offered too, with
+        a caution.
     done_before : collection of str, optional
         Ids of exercises that the athlete has done: what is a step of them may come now.
 
@@ -87,6 +97,8 @@ def prepare(
             left_out.append(LeftOut(exercise=exercise, reason=out_of_place))
             continue
         done, answers = _both_sides(exercise, case, last)
+        if exercise.id not in keep:
+            done, answers = _light_enough(done, answers)
         if not done:
             left_out.append(LeftOut(exercise=exercise, reason=_why_not(answers=answers)))
             continue
@@ -199,6 +211,39 @@ def _both_sides(
     return done, [first, second]
 
 
+def _light_enough(
+    done: dict[Side, ExerciseSetup], answers: list[SetupAnswer]
+) -> tuple[dict[Side, ExerciseSetup], list[SetupAnswer]]:
+    """Return set-ups and answers without the sides on which a first set would be too heavy, each with that reason."""
+    light = {side: setup for side, setup in done.items() if not _is_too_heavy(setup)}
+    heavy = [setup for setup in done.values() if _is_too_heavy(setup)]
+    told = [
+        replace(answer, setups=(), answer=_said_too_heavy(answer.setups[0]))
+        if answer.setups and any(answer.setups[0] is setup for setup in heavy)
+        else answer
+        for answer in answers
+    ]
+    return light, told
+
+
+def _is_too_heavy(setup: ExerciseSetup) -> bool:
+    # An arm's own weight is lifted every day and cannot be laid lighter: it keeps its caution.
+    if setup.band is None or setup.peak is None or setup.target is None or setup.target.kind != "try-out":
+        return False
+    return setup.peak.value > FIRST_SET_AT_MOST.value * setup.target.value
+
+
+def _said_too_heavy(setup: ExerciseSetup) -> str:
+    assert setup.peak is not None and setup.target is not None, "heavier than a wanted load"
+    gives, wanted = setup.peak.value, setup.target.value
+    digits = 0 if wanted >= 10 else 1
+    return (
+        f"{setup.exercise.title}, {setup.side}: too heavy for a first set: the lightest that can be laid here gives "
+        f"{gives:.{digits}f} N·m, {gives / wanted:.1f} times the {wanted:.{digits}f} N·m wanted; "
+        "a lighter band would do, or ask for it by hand"
+    )
+
+
 def _why_not(*, answers: list[SetupAnswer]) -> str:
     reasons = [answer.answer.partition(": ")[2] for answer in answers]
     return "; ".join(dict.fromkeys(reasons))
@@ -252,7 +297,7 @@ def candidate_of(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> C
     band = first.band
     fits = [_fit(setup) for setup in done.values()]
     return Candidate(
-        exercise=first.exercise,
+        exercise=replace(first.exercise, doses=_common_doses(done)),
         sides=("left", "right") if together else tuple(done),
         post=band.post if band else (_leaning_post(first)),
         anchor_height=band.height if band else None,
@@ -267,6 +312,13 @@ def candidate_of(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> C
         preference=float(np.mean(fits)),
         notices=tuple(dict.fromkeys((*more, *(notice for setup in done.values() for notice in setup.notices)))),
     )
+
+
+def _common_doses(done: dict[Side, ExerciseSetup]) -> tuple[DoseOption, ...]:
+    """Return the doses that every side may have: a caution true of one arm holds both to them."""
+    names = [{dose.name for dose in setup.exercise.doses} for setup in done.values()]
+    held_to = min((setup.exercise.doses for setup in done.values()), key=len)
+    return tuple(dose for dose in held_to if all(dose.name in each for each in names))
 
 
 def _leaning_post(setup: ExerciseSetup) -> str | None:

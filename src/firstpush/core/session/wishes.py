@@ -16,7 +16,18 @@ from firstpush.core.session.kinds import Kind, kind_named
 from firstpush.core.session.timing import Timing
 
 WishName = Literal[
-    "due", "parts", "balance", "unchanged", "aims", "even sides", "familiar", "change", "fit", "work", "setting up"
+    "due",
+    "parts",
+    "balance",
+    "unchanged",
+    "aims",
+    "even sides",
+    "familiar",
+    "care",
+    "change",
+    "fit",
+    "work",
+    "setting up",
 ]
 WISHES: tuple[WishName, ...] = (
     "due",
@@ -26,6 +37,7 @@ WISHES: tuple[WishName, ...] = (
     "aims",
     "even sides",
     "familiar",
+    "care",
     "change",
     "fit",
     "work",
@@ -204,6 +216,8 @@ class Served:
         Sets that one side of the strength part has more than the other.
     new, stale : int
         Exercises never done before, and those done for so long that a change is due.
+    care : int
+        Cautions that exercises carry for this athlete.
     fit : int
         Sets weighted by preference, in tenths of a set.
     work_s, setting_up_s : int
@@ -219,6 +233,7 @@ class Served:
     aims_worth: int
     uneven: int
     new: int
+    care: int
     stale: int
     fit: int
     work_s: int
@@ -235,6 +250,7 @@ class Served:
             self.aims_worth,
             -self.uneven,
             -self.new,
+            -self.care,
             -self.stale,
             self.fit,
             self.work_s,
@@ -277,6 +293,7 @@ def served_by(items: Sequence[Chosen], *, measure: Measure, timing: Timing | Non
         aims_worth=sum(measure.weight(aim) for aim, _ in (*credit, *full)),
         uneven=abs(uneven),
         new=sum(measure.is_new(each.candidate) for each in items),
+        care=sum(each.candidate.cautions for each in items),
         stale=sum(each.candidate.id in stale for each in items),
         fit=sum(map(fit_of, items)),
         work_s=sum(map(times.work, items)),

@@ -205,6 +205,13 @@ def _pull(forces: dict[Side, Array]) -> Estimate:
     return unranged(max(float(np.linalg.norm(force, axis=-1).max()) for force in forces.values()), "N")
 
 
+def _support(support: tuple[str, ...], before: str) -> str:
+    """Return what to do about the support that was added, before the band is stretched or before the start."""
+    if any("strap" in each for each in support):
+        return f"Put the support on before {before}, and look at the skin under a strap afterwards"
+    return f"Put the other hand on the frame before {before}, and leave it there to the end of the set"
+
+
 def _weak_ways(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> str:
     """Return the directions in which the trunk would not hold this pull without what was added."""
     bare = trunk(case, replace(trial, strap=case.chair.strap, free_hand=False), forces)
@@ -244,7 +251,7 @@ def _notices(
                 level="caution",
                 what=f"the trunk would not hold {_weak_ways(case, trial, forces)} as the athlete sits now; "
                 f"set up with {' and '.join(support)}",
-                do="Put the support on before the band is stretched, and look at the skin under a strap afterwards",
+                do=_support(support, "the start" if band is None else "the band is stretched"),
                 about=title,
             )
         )

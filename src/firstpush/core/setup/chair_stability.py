@@ -42,15 +42,15 @@ NAME_WITHIN = Measured(
 )
 
 _DO = {
-    "tips backward": "pull from in front instead, put an anti-tip wheel on, tie the band lower or take a lighter one",
-    "tips forward": "turn the casters so that they touch the floor further forward, tie the band lower or take a "
+    "tips backward": "Pull from in front instead, put an anti-tip wheel on, tie the band lower or take a lighter one",
+    "tips forward": "Turn the casters so that they touch the floor further forward, tie the band lower or take a "
     "lighter one",
-    "tips left": "turn the chair towards the post, tie the band lower or take a lighter one",
-    "tips right": "turn the chair towards the post, tie the band lower or take a lighter one",
-    "rolls": "block both rear wheels, chocks before and behind or brakes, before any band is tied to a post",
-    "slides": "put chocks before and behind both rear wheels, dry the tyres or take a lighter band",
-    "climbs the chock": "take higher chocks or a lighter band",
-    "turns on the spot": "put chocks before and behind both rear wheels, turn the chair so that the band passes "
+    "tips left": "Turn the chair towards the post, tie the band lower or take a lighter one",
+    "tips right": "Turn the chair towards the post, tie the band lower or take a lighter one",
+    "rolls": "Block both rear wheels, chocks before and behind or brakes, before any band is tied to a post",
+    "slides": "Put chocks before and behind both rear wheels, dry the tyres or take a lighter band",
+    "climbs the chock": "Take higher chocks or a lighter band",
+    "turns on the spot": "Put chocks before and behind both rear wheels, turn the chair so that the band passes "
     "nearer to the middle of the axle, or take a lighter band",
 }
 MODES = tuple(_DO)
@@ -321,7 +321,7 @@ def chair_notices(stability: ChairStability, *, about: str = "") -> tuple[Notice
                 id="casters-lift",
                 level="note",
                 what="the casters lift and the anti-tip wheel carries",
-                do="tell the athlete before the first repetition, or take a lighter band",
+                do="Tell the athlete before the first repetition, or take a lighter band",
                 about=about,
             )
         )

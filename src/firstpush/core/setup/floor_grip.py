@@ -64,7 +64,7 @@ class FloorGrip:
                 level="note",
                 what=f"the grip of this floor is not known and was taken as {self.friction.value:.1f}, "
                 "the lowest of the table",
-                do=f"give the surface of the venue as one of {', '.join(SURFACES)}",
+                do=f"Give the surface of the venue as one of {', '.join(SURFACES)}",
             ),
         )
 

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import degrees, radians
 
-from firstpush.core.exercises.definition import ArmPose, Attach, Exercise, HandTarget
+from firstpush.core.exercises.definition import ArmPose, Attach, Caution, Exercise, HandTarget
 from firstpush.core.kit.kit import Kit
 from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Athlete, Grip, Side
 from firstpush.core.people.health import stops_arm
-from firstpush.core.people.traits import traits
+from firstpush.core.people.traits import traits, weak_side
 
 RANGE_RESERVE = Measured(
     name="active range kept in reserve under load",
@@ -32,6 +32,9 @@ ELEVATION_RESERVE = Measured(
 )
 WORKING_GRADE = 3
 """Muscle grade that moves a limb against gravity: below it nothing is added."""
+
+EXERCISE_CARE = "exercise-care"
+"""Id of the notices that cautions with the effect "care" give."""
 
 _GRIP_ORDER: dict[Grip, int] = {"none": 0, "weak": 1, "full": 2}
 
@@ -70,6 +73,8 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
     attach: dict[Side, Attach] = {}
     arms = SIDES if exercise.needs.hands == 2 else exercise.sides_of(side)
     reasons = [*_excluding(exercise, athlete, arms, notices)]
+    if exercise.needs.anti_tip_or_trunk:
+        reasons += _may_tip_back(athlete)
     for arm in arms:
         reasons += _arm_reasons(exercise, athlete, arm, notices)
         in_use = sum(each == "wrist_cuff" for each in attach.values())
@@ -77,7 +82,8 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
         if why_not:
             reasons.append(why_not)
         attach[arm] = held
-    fitted = exercise if reasons else _fitted_to_range(exercise, athlete, arms, notices)
+    dosed = with_doses_for(exercise, athlete, arms)
+    fitted = dosed if reasons else _fitted_to_range(dosed, athlete, arms, notices)
     return Readiness(
         exercise=fitted,
         side=side,
@@ -87,18 +93,61 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
     )
 
 
+def _true_cautions(exercise: Exercise, athlete: Athlete, arms: Iterable[Side]) -> tuple[Caution, ...]:
+    known = (athlete.health.conditions or frozenset()) | traits(athlete, arms)
+    return tuple(caution for caution in exercise.cautions if caution.condition in known)
+
+
+def with_doses_for(exercise: Exercise, athlete: Athlete, arms: Iterable[Side]) -> Exercise:
+    """Return the exercise with the doses that its cautions leave to the athlete when `arms` work.
+
+    Parameters
+    ----------
+    exercise : Exercise
+    athlete : Athlete
+    arms : iterable of str
+
+    Returns
+    -------
+    Exercise
+        Without a caution that names doses, those that are for everybody.  Else those that every one of them names,
+        held to: they keep their sets in any kind of session.
+    """
+    held_to = [set(caution.doses) for caution in _true_cautions(exercise, athlete, arms) if caution.doses]
+    if not held_to:
+        return replace(exercise, doses=tuple(dose for dose in exercise.doses if not dose.only_with_care))
+    names = set.intersection(*held_to)
+    left = tuple(replace(dose, only_with_care=True) for dose in exercise.doses if dose.name in names)
+    return replace(exercise, doses=left)
+
+
+def _may_tip_back(athlete: Athlete) -> list[str]:
+    """Return why an exercise that leans or brakes backwards is not for the athlete, as far as is known."""
+    if athlete.chair.anti_tip is not None or athlete.trunk.forward is not None:
+        return []
+    wheel = (
+        f"the {athlete.chair.name} has no anti-tip wheel, and trunk control is not known"
+        if "anti_tip" in athlete.chair.measured
+        else "neither an anti-tip wheel nor trunk control is known"
+    )
+    return [
+        f"it leans or brakes backwards, and {wheel}; write down how far behind the axle the anti-tip wheel touches "
+        "the floor, or whether the trunk is controlled to the front"
+    ]
+
+
 def _excluding(exercise: Exercise, athlete: Athlete, arms: Iterable[Side], notices: list[Notice]) -> list[str]:
     reasons = []
-    known = (athlete.health.conditions or frozenset()) | traits(athlete, arms)
-    for caution in exercise.cautions:
-        if caution.condition not in known:
-            continue
+    for caution in _true_cautions(exercise, athlete, arms):
         if caution.effect == "exclude":
-            reasons.append(f"{caution.condition}: {caution.why}")
+            told = f"{caution.condition}: {caution.why}; instead: {caution.do[:1].lower()}{caution.do[1:]}"
+            if caution.condition == "hemiplegic arm" and weak_side(athlete) is None:
+                told += "; which arm is the weak one is not known: write grip and muscle grades of both arms"
+            reasons.append(told)
         else:
             notices.append(
                 Notice(
-                    id="exercise-care",
+                    id=EXERCISE_CARE,
                     level="caution",
                     what=f"{caution.condition}: {caution.why}",
                     do=caution.do,
@@ -141,17 +190,24 @@ def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[
             unknown.append(what)
         elif grade and value_grade is not None and value_grade < grade:
             reasons.append(f"{arm} {what} grade {value_grade} of 5 and this asks for {grade}")
-    if unknown:
-        notices.append(
-            Notice(
-                id="function-unknown",
-                level="caution",
-                what=f"{arm} {' and '.join(unknown)}: not known",
-                do="Try the movement without load first, and write what you see into the athlete's file",
-                about=exercise.title,
-            )
+    # Each by itself: what is the same for several exercises is told once.
+    notices += [
+        Notice(
+            id="function-unknown",
+            level="caution",
+            what=f"{arm} {each}: not known",
+            do="Try the movement without load first, and write what you see into the athlete's file",
+            about=exercise.title,
         )
+        for each in unknown
+    ]
     return reasons
+
+
+def _how_to_try_the_grip(exercise: Exercise) -> str:
+    if exercise.band is not None:
+        return "Let the athlete squeeze the handle before the band is stretched; with a weak grip use a cuff"
+    return f"Let the athlete squeeze {'the ball' if exercise.ball is not None else 'the rim'} before the start"
 
 
 def _how_held(
@@ -167,7 +223,7 @@ def _how_held(
                     id="grip-unknown",
                     level="caution",
                     what=f"{arm} grip is not known",
-                    do="Let the athlete squeeze the handle before the band is stretched; with a weak grip use a cuff",
+                    do=_how_to_try_the_grip(exercise),
                     about=exercise.title,
                 )
             )
@@ -248,4 +304,8 @@ def one_arm(exercise: Exercise) -> Exercise:
         band=replace(exercise.band, grip="working") if exercise.band else None,
         doses=tuple(replace(dose, per_side=True) for dose in exercise.doses),
         needs=replace(exercise.needs, hands=1),
+        cautions=tuple(
+            replace(caution, effect="care", one_arm_instead=False) if caution.one_arm_instead else caution
+            for caution in exercise.cautions
+        ),
     )

@@ -24,6 +24,10 @@ NEAR_ENOUGH = Measured(
     known="our choice",
 )
 
+LATEX_OUT = "latex, left out"
+WOULD_ROLL = "the chair has no brakes and there are no four chocks"
+"""Parts of a reason by which what waits for one answer is found."""
+
 
 def what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> str:
     """Return what kit or venue lack for this exercise, or "" when nothing is missing."""
@@ -42,17 +46,14 @@ def what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> str
     if needs.cones > case.kit.cones:
         return f"needs {needs.cones} cones, there are {case.kit.cones}"
     if use_post and trial.exercise.band is not None and case.blocking == "free":
-        return (
-            "the chair has no brakes and there are no four chocks, so it would roll; "
-            "chocks before and behind both rear wheels would do"
-        )
+        return f"{WOULD_ROLL}, so it would roll; chocks before and behind both rear wheels would do"
     return ""
 
 
 def latex_left_out(case: Circumstances, names: list[str]) -> str:
     """Return in brackets which of `names` were left out for latex, or ""."""
     out = [name for name in case.latex_left_out if name in names]
-    return f" ({', '.join(out)}: latex, left out)" if out else ""
+    return f" ({', '.join(out)}: {LATEX_OUT})" if out else ""
 
 
 def no_place(case: Circumstances, trial: Trial) -> str:
@@ -90,7 +91,15 @@ def why_none(grid: BandGrid, target: Target, failed: dict[str, int]) -> str:
     if not fits.any():
         return f"{worst[0]} in all {worst[1]} ways tried; a longer or another band would do"
     nearest = float(grid.peak[fits][np.argmin(np.abs(np.log(grid.peak[fits] / target.value)))])
-    return f"{worst[0]}; apart from that, {nearest:.0f} of the {target.value:.0f} N·m wanted could be laid here"
+    return f"{worst[0]}; apart from that, {_nearest_load(nearest, target.value)}"
+
+
+def _nearest_load(nearest: float, wanted: float) -> str:
+    """Return the load that could be laid against the one wanted; more than that is no part of it."""
+    digits = 0 if round(nearest) != round(wanted) else 1
+    if nearest > wanted:
+        return f"the lightest that could be laid here is {nearest:.{digits}f} N·m, and {wanted:.{digits}f} is wanted"
+    return f"{nearest:.{digits}f} of the {wanted:.{digits}f} N·m wanted could be laid here"
 
 
 def is_lighter(setup: ExerciseSetup) -> bool:
@@ -119,9 +128,9 @@ def said_heavier(setup: ExerciseSetup) -> ExerciseSetup:
             if setup.band is None
             else "the lightest that can be laid here"
         ),
-        do="Begin with half the time, stop when it is hard, or do it without the ball"
+        do="Stop when it is hard, or take a lighter ball"
         if setup.band is None
-        else "Begin with 3 repetitions, stop when it is hard, or get a lighter band",
+        else "Stop when it is hard, or take a lighter band",
         about=setup.exercise.title,
     )
     return replace(setup, notices=(notice, *setup.notices))

@@ -424,7 +424,7 @@ def _notices(factors: Array, remedies: Sequence[str], *, control: TrunkControl, 
                 id="trunk-control-unknown",
                 level="caution",
                 what=f"trunk control {', '.join(unknown)} is not known and counts as none",
-                do="let the athlete reach that way and come back without the hands, and note yes, partly or no",
+                do="Let the athlete reach that way and come back without the hands, and note yes, partly or no",
                 about=about,
             )
         )
@@ -439,7 +439,11 @@ def _what_to_do(remedies: Sequence[str]) -> str:
     }
     said = [" and ".join(ways[part] for part in remedy.split(" and ")) for remedy in remedies]
     return (
-        ", or ".join(said)
+        _capital(", or ".join(said))
         if said
-        else "take a lighter band or another exercise: no strap or free hand at hand is enough"
+        else "Take a lighter band or another exercise: no strap or free hand at hand is enough"
     )
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
