@@ -70,7 +70,7 @@ def test_a_taken_post_changes_only_what_stands_at_it(
     (outcome,) = DayOutcome.objects.filter(event__day=timezone.localdate())
     assert outcome.changes == [each.words for each in differences(runa.document, newest.document)]
     page = shown(client)
-    assert f"{post} is taken" in page
+    assert f"{post}: taken" in page
     assert all(words[:1].upper() + words[1:] in page for words in outcome.changes)
     assert "Make it again before it is done" not in page
 
@@ -120,15 +120,18 @@ def test_a_torn_band_goes_to_the_withdrawn_ones(
 
 
 def test_a_band_of_which_enough_remain_changes_no_session(people: ClubPeople, visit: Visit) -> None:
-    """One of several tears: it is written down, and every session stays as it is."""
+    """One of several tears: it is written down, every session stays as it is, and it says who uses what is left."""
     document = people.kit.document
     document["bands"] = [band | {"count": 6} for band in document["bands"]]
     people.kit.save_document(document, by=people.owner)
     version = session_today(people, people.runa)
     client = visit("owner")
-    happened(client, "torn", band=bands_of(version.document)[0]["name"], count=1, reason="torn")
+    name = bands_of(version.document)[0]["name"]
+    happened(client, "torn", band=name, count=1, reason="torn")
     assert version.plan.newest == version
-    assert "No session of the day stands on it" in shown(client)
+    page = shown(client)
+    assert f"1 sheet uses {name}, 5 left: enough for it (Runa Velde)." in page
+    assert "made before the cupboard changed" not in page, "five left are as good as six to two hands"
 
 
 @pytest.mark.parametrize(

@@ -147,7 +147,7 @@ def test_all_that_are_missing_are_made_and_no_other(
     client.post(reverse("day_make"))
     shown = page(client)
     assert "the pier is under water" in shown
-    assert "Make it again" in shown
+    assert "Make again" in shown
     assert Making.objects.get().athlete == people.jon
     monkeypatch.undo()
     monkeypatch.setattr(day_jobs, "_draw", lambda version, draw: None)

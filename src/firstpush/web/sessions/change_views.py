@@ -10,10 +10,11 @@ from django.http import Http404, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from firstpush.core.errors import FirstpushError
+from firstpush.core.errors import FirstpushError, OutOfRangeError
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.session.asked import plan_of
 from firstpush.core.session.losses import listed
+from firstpush.core.session.typed_dose import typed_dose
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.athletes.models import AthleteRecord
@@ -64,6 +65,8 @@ def change_plan(request: MemberRequest, id_: int) -> HttpResponse:
     if request.POST.get("based_on") != str(newest.number):
         messages.error(request, "Somebody else has changed this session meanwhile; look at it, and change it again.")
         return redirect("plan", plan.pk)
+    if request.POST.get("change") == TYPED_DOSE:
+        return _typed_dose(request, plan, newest)
     try:
         asked, why = _change(request, newest)
     except (KeyError, FirstpushError, ValueError):
@@ -102,6 +105,29 @@ def back_to(request: MemberRequest, id_: int, number: int) -> HttpResponse:
         why=f"back to version {state}",
     )
     return redirect("plan", plan.pk)
+
+
+TYPED_DOSE = "dose by hand"
+
+
+def _typed_dose(request: MemberRequest, plan: Plan, newest: PlanVersion) -> HttpResponse:
+    """Ask for a dose that was typed; one that is not allowed comes back as it was typed, with what is."""
+    about, typed = request.POST.get("exercise", ""), {name: request.POST.get(name, "") for name in ("sets", "amount")}
+    exercise = club_library(plan.athlete.club).get(about)
+    if exercise is None:
+        return HttpResponseBadRequest("no such change")
+    try:
+        sets, amount = (int(each.strip()) for each in typed.values())
+        dose = typed_dose(exercise, sets=sets, amount=amount).name
+    except (ValueError, OutOfRangeError) as error:
+        wrong = str(error) if isinstance(error, OutOfRangeError) else "Write both as whole numbers, such as 2 and 10."
+        context = item_context(request.user, newest, about)
+        if context is None:
+            raise Http404 from error
+        shown = context | {"plan": plan, "typed": typed, "wrong": wrong[:1].upper() + wrong[1:], **_waiting()}
+        return render(request, "sessions/item.html", shown, status=422)
+    asked = changing.dosed(_asked(newest), plan_of(newest.document), exercise=about, dose=dose)
+    return _kept(request, plan, newest, asked, why=f"{exercise.title}: {dose}")
 
 
 def _change(request: MemberRequest, newest: PlanVersion) -> tuple[SessionRequest, str]:

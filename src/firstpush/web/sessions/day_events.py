@@ -110,7 +110,7 @@ def post_taken(venue: VenueRecord, *, day: date, post: str, by: Account) -> DayE
         club=venue.club,
         day=day,
         kind=DayEventKind.TAKEN,
-        words=f"{post} is taken",
+        words=f"{post}: taken",
         venue=venue,
         post=post,
         made_by=by,

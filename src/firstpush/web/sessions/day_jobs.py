@@ -25,7 +25,7 @@ from firstpush.web.club.models import Account
 from firstpush.web.sessions.day_state import INTERRUPTED_AFTER, day_plan_for, sessions_on
 from firstpush.web.sessions.drawings import drawing, small_drawing
 from firstpush.web.sessions.making import MadeSession, keep, make_session, request_for, with_inputs
-from firstpush.web.sessions.models import DayOutcome, Making, PlanVersion
+from firstpush.web.sessions.models import DayEventKind, DayOutcome, Making, PlanVersion
 from firstpush.web.sessions.request import SessionRequest, read_request
 
 log = logging.getLogger(__name__)
@@ -125,6 +125,8 @@ def _one(making: Making, told: Callable[[str], None]) -> PlanVersion | None:
         )
     else:
         request = _again(read_request(before.request), before)
+        if outcome is not None and outcome.event.kind == DayEventKind.SORE:
+            request = replace(request, asked=replace(request.asked, careful=True))
         if outcome is None:
             request = replace(
                 request,

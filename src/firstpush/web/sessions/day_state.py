@@ -21,7 +21,8 @@ from firstpush.web import access
 from firstpush.web.access import User
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.exercises.library import club_library
-from firstpush.web.kit.models import VenueRecord
+from firstpush.web.kit.models import KitRecord, VenueRecord
+from firstpush.web.sessions.day_changes import changed_in_kit, changed_in_venue
 from firstpush.web.sessions.models import DayEvent, DayEventKind, DayPlan, Making, PlanVersion, PresenceStatus
 
 USUAL_MINUTES = 18.0
@@ -55,6 +56,8 @@ class Row:
         Waited for, or failed.
     out_of_date : tuple of str
         Why the session has to be made again, as clauses without a full stop; empty when it can stay.
+    start_min : int
+        When the athlete starts, after the first [min].
     """
 
     record: AthleteRecord
@@ -63,6 +66,7 @@ class Row:
     version: PlanVersion | None
     making: Making | None
     out_of_date: tuple[str, ...]
+    start_min: int = 0
 
     @property
     def is_here(self) -> bool:
@@ -198,8 +202,7 @@ def rows_on(user: User, day: date, plan: DayPlan) -> list[Row]:
     sessions = sessions_on(day, athletes)
     makings = makings_on(day, athletes)
     exercises = club_library(plan.club)
-    kit = {} if plan.kit is None else plan.kit.document_in_use()
-    venue = {} if plan.venue is None else venue_document_on(plan.venue, day)
+    now = _Now(plan)
     rows = []
     for record in athletes:
         version, presence = sessions.get(record.pk), said.get(record.pk)
@@ -212,7 +215,8 @@ def rows_on(user: User, day: date, plan: DayPlan) -> list[Row]:
                 making=makings.get(record.pk),
                 out_of_date=()
                 if version is None
-                else tuple(_out_of_date(version, plan, record, kit=kit, venue=venue, exercises=exercises)),
+                else tuple(_out_of_date(version, plan, record, now=now, exercises=exercises)),
+                start_min=0 if presence is None else presence.start_min,
             )
         )
     return rows
@@ -233,8 +237,7 @@ def _out_of_date(
     plan: DayPlan,
     record: AthleteRecord,
     *,
-    kit: Mapping[str, Any],
-    venue: Mapping[str, Any],
+    now: _Now,
     exercises: Mapping[str, Exercise],
 ) -> Iterator[str]:
     """Yield why a session is not what holds now; what was made otherwise by hand, after the choice, stays."""
@@ -251,9 +254,36 @@ def _out_of_date(
     inputs = asked.get("inputs") or {}
     if inputs.get("athlete") != record.document:
         yield f"{record.name}’s page was changed since"
-    if asked.get("kit_id") == plan.kit_id and asked.get("venue_id") == plan.venue_id:
-        for one in no_longer_possible(version.document, kit=kit, venue=venue, exercises=exercises):
-            yield f"{one.title}: {one.because}"
+    kit, venue = now.kit(asked.get("kit_id")), now.venue(asked.get("venue_id"))
+    if inputs.get("kit") and (names := changed_in_kit(inputs["kit"], kit)):
+        yield f"it was made before the cupboard changed: {', '.join(names)}"
+    if inputs.get("venue") and (names := changed_in_venue(inputs["venue"], venue)):
+        yield f"it was made before the venue changed: {', '.join(names)}"
+    for one in no_longer_possible(version.document, kit=kit, venue=venue, exercises=exercises):
+        yield f"{one.title}: {one.because}"
+
+
+class _Now:
+    """Cupboards and venues as they are on a day, each read once: a sheet may be made with another than the day's."""
+
+    def __init__(self, plan: DayPlan) -> None:
+        self._plan = plan
+        self._kits: dict[int | None, dict[str, Any]] = {None: {}}
+        self._venues: dict[int | None, dict[str, Any]] = {None: {}}
+
+    def kit(self, id_: int | None) -> dict[str, Any]:
+        """Return the document of a cupboard in use; empty when the club has none of that number."""
+        if id_ is not None and id_ not in self._kits:
+            record = KitRecord.objects.filter(club=self._plan.club, pk=id_).first()
+            self._kits[id_] = {} if record is None else record.document_in_use()
+        return self._kits[id_]
+
+    def venue(self, id_: int | None) -> dict[str, Any]:
+        """Return the document of a venue on the day; empty when the club has none of that number."""
+        if id_ is not None and id_ not in self._venues:
+            record = VenueRecord.objects.filter(club=self._plan.club, pk=id_).first()
+            self._venues[id_] = {} if record is None else venue_document_on(record, self._plan.day)
+        return self._venues[id_]
 
 
 def no_longer_possible(

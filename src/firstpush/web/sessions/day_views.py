@@ -30,6 +30,8 @@ from firstpush.web.sessions.drawings import SMALL, drawing_key, small_drawing
 from firstpush.web.sessions.models import DayEvent, DayPlan, Presence, PresenceStatus
 from firstpush.web.sessions.print_views import pdf_response, version_for
 
+LATEST_START_MIN = 240
+
 
 @needs("sheet")
 @require_safe
@@ -96,6 +98,20 @@ def day_make_one(request: MemberRequest, id_: int) -> HttpResponse:
     day_jobs.ask_for([record], day=day, by=request.user)
     day_jobs.begin()
     return _back(day, f"athlete-{record.pk}")
+
+
+@needs("do")
+@require_POST
+def day_starts(request: MemberRequest) -> HttpResponse:
+    """Keep how many minutes after the first each athlete starts; whoever is not named starts with the first."""
+    day = _day_posted(request)
+    for presence in access.presences_for(request.user, to="do").filter(day=day):
+        minutes = request.POST.get(f"start-{presence.athlete_id}", "0")
+        if not (minutes.isascii() and minutes.isdigit()) or int(minutes) > LATEST_START_MIN:
+            raise Http404
+        presence.start_min = int(minutes)
+        presence.save(update_fields=["start_min"])
+    return _back(day, "together")
 
 
 @needs("do")

@@ -107,3 +107,8 @@ def _place(setup: dict[str, Any]) -> dict[str, Any]:
     return {name: setup.get(name) for name in shown} | {
         "band": None if band is None else {name: band.get(name) for name in laid}
     }
+
+
+def setup_drawn(version: PlanVersion, item: dict[str, Any]) -> ExerciseSetup:
+    """Return the set-up that is drawn of an item; raises as `drawing` does."""
+    return _setup_told(planned_of(version), item)

@@ -48,7 +48,12 @@ class SessionForm(forms.Form):
     )
     minutes = forms.FloatField(label="Minutes", min_value=1, max_value=LARGEST_MINUTES)
     on = forms.DateField(label="Day", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
-    kit = forms.ModelChoiceField(label="Kit", queryset=KitRecord.objects.none(), empty_label=None)
+    kit = forms.ModelChoiceField(
+        label="Kit",
+        queryset=KitRecord.objects.none(),
+        empty_label=None,
+        error_messages={"required": "Choose the cupboard that is taken along; without one nothing can be laid."},
+    )
     venue = forms.ModelChoiceField(
         label="Venue",
         queryset=VenueRecord.objects.none(),
@@ -79,6 +84,8 @@ class SessionForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["kit"].queryset = access.kits_for(user).filter(withdrawn_at=None)  # type: ignore[attr-defined]
         self.fields["venue"].queryset = access.venues_for(user).filter(withdrawn_at=None)  # type: ignore[attr-defined]
+        if not self.fields["venue"].queryset.exists():  # type: ignore[attr-defined]
+            self.fields["venue"].help_text = "No venue is written down yet: bands are tied to no post."
         for name in ("keep", "without"):
             self.fields[name].choices = by_part(exercises)  # type: ignore[attr-defined]
 
@@ -94,7 +101,9 @@ class SessionForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        if "kind" in cleaned and "venue" in cleaned and cleaned["venue"] is None and cleaned["kind"] not in ALONE:
+        none_chosen = "venue" in cleaned and cleaned["venue"] is None
+        # A club without any venue trains in a room until it has written one down.
+        if none_chosen and cleaned.get("kind", ALONE[0]) not in ALONE and self.fields["venue"].queryset.exists():  # type: ignore[attr-defined]
             self.add_error(
                 "venue",
                 f"A session {kind_named(cleaned['kind']).spoken} needs a venue. Allowed: one of the list. "

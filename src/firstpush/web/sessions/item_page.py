@@ -10,17 +10,19 @@ from typing import Any
 import numpy as np
 from django.http import QueryDict
 
-from firstpush.core.notices import Notice, without_repeats
+from firstpush.core.notices import Notice, sides_together, without_repeats
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.session.by_hand import relaid
+from firstpush.core.session.candidate import Candidate
 from firstpush.core.session.consequences import ExchangeOption, Options, time_in_words
 from firstpush.core.session.plan import Planned
 from firstpush.core.session.prepare import case_of_kind
+from firstpush.core.session.typed_dose import dose_limits
 from firstpush.core.setup.by_hand import HandAnswer, SetupByHand, choices_by_hand, laid_as, setup_by_hand
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.uncertainty import with_ranges
 from firstpush.sheets.content import Fact
-from firstpush.sheets.words import dose_large, facts, graver, numbers
+from firstpush.sheets.words import dose_large, facts, graver, numbers, side_words
 from firstpush.web.access import User
 from firstpush.web.exercises.library import club_library
 from firstpush.web.sessions.forms import SetupForm, laid_before
@@ -41,7 +43,9 @@ class ExchangeRow:
     dose: str
     time: str
     load: str
+    sides: str
     cautions: tuple[Notice, ...]
+    """Those that are not told of the exercise that is there now."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,14 +89,18 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
     asked = read_request(version.request)
     options = _options(version, planned).of(exercise)
     setups = _setups(planned, exercise)
+    now = _cautions(item.candidate)
     return {
+        "cautions": now,
+        "limits": dose_limits(club_library(version.plan.athlete.club)[exercise]),
         "version": version,
         "item": row[0],
         "words": row[1],
         "exchanges": [
-            _exchange(each, _load(version, planned, each.into.candidate.id)) for each in options.exchanges[:MOST_SHOWN]
+            _exchange(each, _load(version, planned, each.into.candidate.id), now)
+            for each in options.exchanges[:MOST_SHOWN]
         ],
-        "more_exchanges": [_exchange(each, "") for each in options.exchanges[MOST_SHOWN:]],
+        "more_exchanges": [_exchange(each, "", now) for each in options.exchanges[MOST_SHOWN:]],
         "doses": [
             (each, dose_large(each.dose, each.candidate.exercise), time_in_words(what), what)
             for each, what in options.doses
@@ -119,13 +127,21 @@ def _possible_sides(version: PlanVersion, exercise: str) -> tuple[tuple[str, boo
     return (("left right", len(now) == 2), *((side, now == {side}) for side in SIDES))
 
 
-def _exchange(option: ExchangeOption, load: str) -> ExchangeRow:
+def _cautions(candidate: Candidate) -> tuple[Notice, ...]:
+    """Return what is to be told of an exercise above a note, the sides together."""
+    return graver(sides_together(replace(each, about="") for each in candidate.notices))
+
+
+def _exchange(option: ExchangeOption, load: str, now: tuple[Notice, ...]) -> ExchangeRow:
+    into = option.into.candidate
     return ExchangeRow(
         option=option,
         dose=dose_large(option.into.dose, option.into.candidate.exercise),
         time=time_in_words(option.consequence),
         load=load,
-        cautions=graver(option.notices),
+        sides=side_words(into.sides, together=into.together),
+        # The same caution, even where something else is to be done about it, is not new.
+        cautions=tuple(each for each in _cautions(into) if (each.id, each.what) not in {(n.id, n.what) for n in now}),
     )
 
 

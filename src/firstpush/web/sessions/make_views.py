@@ -5,8 +5,10 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import replace
 
+from django.forms import MultipleChoiceField
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from firstpush.core.errors import FirstpushError
@@ -15,12 +17,19 @@ from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.exercises.library import club_library
+from firstpush.web.first_steps import with_back
 from firstpush.web.sessions import progress
 from firstpush.web.sessions.collisions import collision_page
 from firstpush.web.sessions.forms import SessionForm, asked_before
 from firstpush.web.sessions.making import MadeSession, keep, make_session, request_for, search_ahead, with_inputs
 from firstpush.web.sessions.models import Plan
 from firstpush.web.sessions.request import SessionRequest, read_request
+
+FIRST = "first"
+WRITTEN_FIRST = {"kit": "new_kit", "venue": "new_venue"}
+"""What a session wants that may not be written down yet, with the page where that is done."""
+TYPED = "session form of athlete {}"
+"""What was typed before something else was written down first, in the browser session."""
 
 
 @needs("write")
@@ -30,6 +39,8 @@ def make_first(request: MemberRequest, id_: int) -> HttpResponse:
     record = access.athlete_for(request.user, id_, to="write")
     if request.method != "POST":
         return _form_page(request, record, _blank(request, record))
+    if request.POST.get(FIRST) in WRITTEN_FIRST:
+        return _write_first(request, id_)
     form = SessionForm(request.POST, user=request.user, exercises=club_library(record.club))
     if not form.is_valid():
         return _form_page(request, record, form, status=422)
@@ -95,6 +106,25 @@ def _made(
     return redirect("plan", version.plan_id)
 
 
+def _write_first(request: MemberRequest, id_: int) -> HttpResponse:
+    """Go to where a cupboard or a venue is written down; what was typed here waits, and is there again after it."""
+    typed = {name: request.POST.getlist(name) for name in SessionForm.base_fields if request.POST.getlist(name)}
+    request.session[TYPED.format(id_)] = typed
+    return redirect(with_back(reverse(WRITTEN_FIRST[request.POST[FIRST]]), request.path))
+
+
+def _typed_before(request: MemberRequest, id_: int) -> dict[str, object]:
+    """Return what was typed before something was written down first, and forget it."""
+    typed: dict[str, list[str]] = request.session.pop(TYPED.format(id_), {})
+    several = {name for name, field in SessionForm.base_fields.items() if isinstance(field, MultipleChoiceField)}
+    # A cupboard or a venue that was chosen while there was none is no choice.
+    return {
+        name: values if name in several else values[-1]
+        for name, values in typed.items()
+        if name in several or (values[-1] and name not in WRITTEN_FIRST)
+    }
+
+
 def _blank(request: MemberRequest, record: AthleteRecord) -> SessionForm:
     """Return the form as the athlete's last session asked, but for today; the first time with what is usual."""
     last = record.plans.last()
@@ -109,7 +139,8 @@ def _blank(request: MemberRequest, record: AthleteRecord) -> SessionForm:
         # Kit or venue may be gone since the last session; the form shows what there is.
         with suppress(Http404):
             search_ahead(record, with_inputs(request.user, record, before))
-    return SessionForm(initial=asked_before(before), user=request.user, exercises=club_library(record.club))
+    initial = asked_before(before) | _typed_before(request, record.pk)
+    return SessionForm(initial=initial, user=request.user, exercises=club_library(record.club))
 
 
 def _form_page(
@@ -122,6 +153,8 @@ def _form_page(
         "token": progress.new_token(),
         "stages": progress.WORDS,
         "wishes_open": form.is_bound or any(form.initial.get(name) for name in ("aims", "keep", "without")),
+        "kit_missing": not form.fields["kit"].queryset.exists(),  # type: ignore[attr-defined]
+        "venue_missing": not form.fields["venue"].queryset.exists(),  # type: ignore[attr-defined]
         "can_stay": plan is not None and plan.newest is not None and "sheets" in plan.newest.document,
     }
     return render(request, "sessions/make.html", context, status=status)

@@ -96,6 +96,9 @@ class Presence(models.Model):
     athlete = models.ForeignKey(AthleteRecord, on_delete=models.CASCADE, related_name="presences")
     status = models.CharField(max_length=10, choices=PresenceStatus)
     remark = models.CharField(max_length=200, blank=True)
+    start_min = models.PositiveSmallIntegerField(
+        default=0, help_text="minutes after the first, so that kit and places suffice"
+    )
 
     class Meta:
         ordering: ClassVar = ["day", "athlete"]

@@ -25,6 +25,7 @@ WISH_WORDS = {
     "aims": "aims trained and trained in full, by their weight",
     "even sides": "sets that one side has more than the other",
     "familiar": "exercises never done before",
+    "care": "cautions that exercises carry for this athlete",
     "change": "exercises done for weeks that want a change",
     "fit": "sets, each by how well its set-up fits its load",
     "work": "time in which an arm works",
@@ -136,16 +137,28 @@ def wishes_of(document: dict[str, Any]) -> list[Wish]:
     ]
 
 
+UNITS = {
+    "due": "aim",
+    "parts": "part",
+    "balance": "set",
+    "unchanged": "point",
+    "aims": "point",
+    "even sides": "set",
+    "familiar": "exercise",
+    "care": "caution",
+    "change": "exercise",
+    "fit": "set",
+}
+"""What is counted of each wish that is no time."""
+
+
 def _amount(wish: str, number: int) -> str:
-    match wish:
-        case "work" | "setting up":
-            return clock(abs(number))
-        case "balance":
-            return f"{abs(number) / RATIO_STEP:g}"
-        case "fit":
-            return f"{number / FIT_STEP:g}"
-        case _:
-            return str(abs(number))
+    """Return how much of a wish is reached, with its unit."""
+    if wish in ("work", "setting up"):
+        return f"{clock(abs(number))} min"
+    value = abs(number) / {"balance": RATIO_STEP, "fit": FIT_STEP}.get(wish, 1)
+    unit = UNITS.get(wish, "")
+    return f"{value:g} {unit}{'' if value == 1 or not unit else 's'}".strip()
 
 
 def asked_by_hand(request: SessionRequest, exercises: dict[str, Exercise]) -> list[ByHandWish]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 from datetime import datetime, time
 from typing import Any
 
@@ -22,6 +23,7 @@ from firstpush.sheets.session_sheet import session_pdf
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
 from firstpush.web.figures import svg_response
+from firstpush.web.oncourt.links import court_code
 from firstpush.web.sessions.drawings import drawing, drawing_key, item_of, small_drawing
 from firstpush.web.sessions.making import case_of
 from firstpush.web.sessions.models import PlanVersion
@@ -52,7 +54,8 @@ def session_sheet(request: MemberRequest, id_: int, number: int, which: str) -> 
     """Answer with a sheet of a session as PDF: the athlete's, the practitioner's copy, or both."""
     version = version_for(request, id_, number)
     contents = [sheet_content(version, each) for each in _versions(request, which)]
-    pdf = session_pdf(contents, document_date=version.made_at.date())
+    code = court_code(request, version.plan)
+    pdf = session_pdf(contents, document_date=version.made_at.date(), court_code=code)
     return pdf_response(pdf, name=f"{file_stem(version)}-{which}.pdf")
 
 
@@ -109,7 +112,15 @@ def sheet_content(version: PlanVersion, which: Version) -> SheetContent:
         raise Http404
     items = version.document["items"]
     ids = {row["number"]: item["exercise"] for row, item in zip(words["items"], items, strict=True)}
-    return content_of(words, {item["exercise"]: small_drawing(version, item) for item in items}, ids)
+    content = content_of(words, {item["exercise"]: small_drawing(version, item) for item in items}, ids)
+    return replace(content, start=_start_words(version))
+
+
+def _start_words(version: PlanVersion) -> str:
+    """Return when the athlete starts on the day of the session; empty for the first."""
+    day = parse_date(str(version.document.get("date")))
+    said = None if day is None else version.plan.athlete.presences.filter(day=day).first()
+    return f"start {said.start_min} min after the first" if said is not None and said.start_min else ""
 
 
 def card_deck(version: PlanVersion) -> CardDeck:

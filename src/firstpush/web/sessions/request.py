@@ -62,6 +62,7 @@ class SessionRequest:
             "aims": list(asked.aims),
             "back_to_front": asked.back_to_front,
             "earlier": [{"exercise": id_, "dose": name} for id_, name in asked.earlier],
+            **({"careful": True} if asked.careful else {}),
             "order": list(by_hand.order),
             "sides": [{"exercise": id_, "sides": list(sides)} for id_, sides in by_hand.sides.items()],
             "setups": [
@@ -98,6 +99,7 @@ def read_request(document: Mapping[str, Any]) -> SessionRequest:
                 aims=_texts(document, "aims"),
                 back_to_front=float(document.get("back_to_front", 2.0)),
                 earlier=_doses(document, "earlier"),
+                careful=bool(document.get("careful", False)),
             ),
             by_hand=ByHand(
                 order=_texts(document, "order"),

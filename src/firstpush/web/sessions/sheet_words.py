@@ -23,6 +23,8 @@ def kept_words(contents: tuple[SheetContent, SheetContent]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for content in contents:
         plain = asdict(content)
+        # Who starts when is of the day, not of the session.
+        plain.pop("start")
         for item in plain["items"]:
             for name in DRAWN:
                 item.pop(name, None)

@@ -12,6 +12,7 @@ urlpatterns = [
     path("sessions/making/<slug:token>/", make_views.making, name="making"),
     path("sessions/ask/<int:id_>/", change_views.ask_again, name="ask_again"),
     path("sessions/<int:id_>/", views.plan, name="plan"),
+    path("sessions/<int:id_>/waits/", views.what_waits, name="what_waits"),
     path("sessions/<int:id_>/again/", make_views.make_again, name="make_again"),
     path("sessions/<int:id_>/change/", change_views.change_plan, name="change_plan"),
     path("sessions/<int:id_>/items/<slug:slug>/", change_views.plan_item, name="plan_item"),

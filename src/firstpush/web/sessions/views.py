@@ -10,6 +10,7 @@ from firstpush.sheets.content import Version
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
 from firstpush.web.exercises.library import club_library
+from firstpush.web.sessions.awaited import awaited, known_already, may_wait
 from firstpush.web.sessions.making import changed_inputs
 from firstpush.web.sessions.models import Plan, PlanVersion
 from firstpush.web.sessions.pages import (
@@ -60,6 +61,18 @@ def plan_versions(request: MemberRequest, id_: int) -> HttpResponse:
     return render(request, "sessions/versions.html", context)
 
 
+@needs("write")
+@require_safe
+def what_waits(request: MemberRequest, id_: int) -> HttpResponse:
+    """Work out which answer most exercises wait for; as a part of the session's page, or as a page without script."""
+    found = access.plan_for(request.user, id_, to="write")
+    newest = found.newest
+    waits = newest is not None and "sheets" in newest.document and may_wait(request.user, newest)
+    context = {"plan": found, "awaited": awaited(request.user, newest) if newest is not None and waits else None}
+    part = request.headers.get("HX-Request") == "true"
+    return render(request, "sessions/parts/awaited.html" if part else "sessions/awaited.html", context)
+
+
 def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None, *, is_newest: bool) -> HttpResponse:
     reads = may(request.membership).read
     which: Version = "practitioner" if reads else "athlete"
@@ -73,6 +86,9 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
         }
         if reads:
             context |= _about(request, plan, version)
+        if is_newest and may(request.membership).write and may_wait(request.user, version):
+            known, found = known_already(request.user, version)
+            context |= {"awaited": found, "may_wait": not known}
     return render(request, "sessions/plan.html", context)
 
 
