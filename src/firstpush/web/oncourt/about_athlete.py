@@ -1,0 +1,91 @@
+"""What a page must know of an athlete to answer by itself: questions, pain, first aid."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from firstpush.core.people.athlete import PAIN_PLACES, Athlete, Pain
+from firstpush.core.people.athlete_file import MIDLINE_PLACES
+from firstpush.core.people.before_start import effect_of_pain, questions_before
+from firstpush.core.people.first_aid import cards_for
+from firstpush.core.people.pain import FEELINGS, OUTCOMES, PainAnswer, pain_table
+from firstpush.core.progress.effort import effort_zone
+from firstpush.core.progress.entries import EFFORTS
+
+
+def about_athlete(athlete: Athlete) -> dict[str, Any]:
+    """Return the parts ``before``, ``pain``, ``efforts`` and ``cards`` of the package of `athlete`."""
+    efforts = [{"effort_6_20": number, "zone": effort_zone(number)} for number in EFFORTS]
+    return {"before": _before(athlete), "pain": _pain(athlete), "efforts": efforts, "cards": _cards(athlete)}
+
+
+def place_words(place: str, side: str | None) -> str:
+    """Return a place of the body in words: "left shoulder top"."""
+    return place if side is None else f"{side} {place}"
+
+
+def _before(athlete: Athlete) -> dict[str, Any]:
+    return {
+        "questions": [
+            {
+                "id": question.id,
+                "asks": question.asks,
+                "answers": [
+                    {"says": each.says, "effect": each.effect, "level": each.level, "what": each.what, "do": each.do}
+                    for each in question.answers
+                ],
+            }
+            for question in questions_before(athlete)
+        ],
+        "pains": [
+            {
+                "place": pain.place,
+                "side": pain.side,
+                "words": place_words(pain.place, pain.side),
+                "usual": pain.usual,
+            }
+            for pain in _known(athlete)
+        ],
+    }
+
+
+def _pain(athlete: Athlete) -> dict[str, Any]:
+    limit = athlete.health.pain_limit
+    answers: dict[tuple[str, str], int] = {}
+
+    def table(usual: int | None) -> dict[str, list[list[int]]]:
+        found = pain_table(usual=usual, limit=limit)
+        return {
+            feeling: [
+                [answers.setdefault((each.outcome, each.because), len(answers)) for each in row]
+                for row in found[feeling]
+            ]
+            for feeling in FEELINGS
+        }
+
+    tables = {"": table(None)} | {place_words(pain.place, pain.side): table(pain.usual) for pain in _known(athlete)}
+    return {
+        "places": [{"place": place, "sided": place not in MIDLINE_PLACES} for place in PAIN_PLACES],
+        "feelings": list(FEELINGS),
+        "answers": [list(each) for each in answers],
+        "tables": tables,
+        "effects": {each: effect_of_pain(PainAnswer(outcome=each, because="")) for each in OUTCOMES},
+    }
+
+
+def _known(athlete: Athlete) -> tuple[Pain, ...]:
+    return athlete.health.pain or ()
+
+
+def _cards(athlete: Athlete) -> list[dict[str, Any]]:
+    return [
+        {
+            "id": card.id,
+            "title": card.title,
+            "signs": list(card.signs),
+            "do": list(card.do),
+            "calls_for_help": card.calls_for_help,
+            "ends": card.ends,
+        }
+        for card in cards_for(athlete)
+    ]

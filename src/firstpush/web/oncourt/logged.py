@@ -1,0 +1,160 @@
+"""What was logged, in plain words: the entries that hold, by session done and by exercise."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.db.models import QuerySet
+
+from firstpush.core.progress.entries import Entry, read_entry, standing
+from firstpush.web.oncourt.about_athlete import place_words
+from firstpush.web.oncourt.models import CourtEntry
+from firstpush.web.sessions.models import Plan, PlanVersion
+
+
+@dataclass(kw_only=True)
+class LoggedExercise:
+    """What holds about one exercise, as clauses."""
+
+    title: str
+    said: list[str] = field(default_factory=list)
+
+
+@dataclass(kw_only=True)
+class Run:
+    """One doing of a session, in words.
+
+    `began` is by the clock of the device, in its own zone.
+    """
+
+    id: UUID
+    plan_id: int
+    version: int
+    began: datetime
+    late: bool
+    ended: bool = False
+    minutes: int | None = None
+    session_effort: int | None = None
+    exercises: list[LoggedExercise] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    """About the whole session, or a part of it."""
+
+
+def runs_of_plan(plan: Plan) -> list[Run]:
+    """Return every doing of a session, the newest first."""
+    return _runs(CourtEntry.objects.filter(version__plan=plan))
+
+
+def runs_of_athlete(athlete_id: int) -> list[Run]:
+    """Return every doing of an athlete's sessions, the newest first."""
+    return _runs(CourtEntry.objects.filter(athlete=athlete_id))
+
+
+def _runs(rows: QuerySet[CourtEntry]) -> list[Run]:
+    by_run: dict[UUID, list[Entry]] = {}
+    versions: dict[UUID, int] = {}
+    for text, version_id in rows.values_list("text", "version_id"):
+        entry = read_entry(text)
+        by_run.setdefault(entry.run, []).append(entry)
+        versions[entry.run] = version_id
+    found = PlanVersion.objects.filter(pk__in=set(versions.values())).values_list("pk", "document")
+    titles = {pk: _titles(document) for pk, document in found}
+    runs = [_run(entries, titles[versions[run]]) for run, entries in by_run.items()]
+    return sorted(runs, key=lambda run: run.began, reverse=True)
+
+
+def _titles(document: Mapping[str, Any]) -> dict[str, str]:
+    return {item.get("exercise", ""): item["title"] for item in document.get("items", [])}
+
+
+def _run(entries: Iterable[Entry], titles: Mapping[str, str]) -> Run:
+    every = sorted(entries, key=lambda each: each.sequence)
+    first = every[0]
+    run = Run(
+        id=first.run,
+        plan_id=first.plan,
+        version=first.version,
+        began=first.at,
+        late=any(each.values.get("late") is True for each in every),
+    )
+    exercises: dict[str, LoggedExercise] = {}
+    for entry in standing(every):
+        if entry.kind == "ended":
+            run.ended = True
+            run.minutes, run.session_effort = entry.values["minutes"], entry.values.get("session_effort_0_10")
+        elif (words := _words(entry)) and entry.exercise is not None:
+            title = titles.get(entry.exercise, entry.exercise.replace("_", " "))
+            exercises.setdefault(entry.exercise, LoggedExercise(title=title)).said.append(words)
+        elif words:
+            run.said.append(words)
+    order = list(titles)
+    run.exercises = [
+        exercises[id_] for id_ in sorted(exercises, key=lambda id_: order.index(id_) if id_ in order else len(order))
+    ]
+    return run
+
+
+def _words(entry: Entry) -> str:
+    """Return what an entry says, as a clause; empty for what only marks a place in the run."""
+    values = entry.values
+    match entry.kind:
+        case "done":
+            return _done(values)
+        case "skipped":
+            return f"not done: {values['reason']}"
+        case "swapped":
+            return f"changed to {_variant(values['to'])}"
+        case "effort":
+            about = f"{values['part']}: " if entry.exercise is None and values.get("part") else ""
+            return f"{about}effort {values['effort_6_20']}"
+        case "pain":
+            then = f", then: {values['outcome']}" if values.get("outcome") else ""
+            return _pain(values) + then
+        case "stopped":
+            sign = f" ({values['sign']})" if values.get("sign") else ""
+            return f"stopped, first aid: {str(values['card']).replace('_', ' ')}{sign}"
+        case "note":
+            return f"note: {values['words']}"
+        case "before":
+            return _before(values)
+        case _:
+            return ""
+
+
+def _done(values: Mapping[str, Any]) -> str:
+    how = _variant(values["variant"])
+    if values["variant"] == "planned" and values.get("as_planned") is False:
+        how = "done, otherwise than planned"
+    amounts = [
+        f"{values[name]} {one if values[name] == 1 else many}"
+        for name, one, many in (
+            ("sets", "set", "sets"),
+            ("repetitions", "repetition", "repetitions"),
+            ("seconds", "second", "seconds"),
+        )
+        if values.get(name) is not None
+    ]
+    faults = values.get("faults") or []
+    seen = [f"seen: {', '.join(map(str, faults))}"] if isinstance(faults, list) and faults else []
+    return ", ".join([how, *amounts, *seen])
+
+
+def _variant(name: str) -> str:
+    return "as planned" if name == "planned" else f"the {name} variant"
+
+
+def _pain(values: Mapping[str, Any]) -> str:
+    where = place_words(values["place"], values.get("side"))
+    return f"pain {values['level_0_10']} of 10, {where}, {values['feeling']}"
+
+
+def _before(values: Mapping[str, Any]) -> str:
+    pains = [_pain(each) for each in values.get("pains", [])]
+    effects = values.get("effects") or []
+    said = [str(each) for each in effects if each != "none"] if isinstance(effects, list) else []
+    parts = pains + ([f"answers asked to {', '.join(said)}"] if said else [])
+    return f"before the start: {'; '.join(parts) if parts else 'nothing to report'}"

@@ -1,0 +1,65 @@
+"""What other pages show of on court: the way there, links, and what was logged."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import template
+from django.template import RequestContext
+
+from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.oncourt.links import DAYS, code_svg, link_address, newest_open_link, phone_address
+from firstpush.web.oncourt.logged import runs_of_athlete, runs_of_plan
+from firstpush.web.oncourt.models import SetAside
+from firstpush.web.oncourt.package import build_soon, can_be_packed
+from firstpush.web.sessions.models import PlanVersion
+
+register = template.Library()
+
+
+@register.inclusion_tag("oncourt/parts/take.html", takes_context=True)
+def take_on_court(context: RequestContext, version: PlanVersion) -> dict[str, Any]:
+    """Show how a version gets on court, and begin to build what a device will fetch."""
+    build_soon(version)
+    plan, request = version.plan, context["request"]
+    address = phone_address(request)
+    link = newest_open_link(plan) if address is not None else None
+    return {
+        "plan": plan,
+        "version": version,
+        "may": context["may"],
+        "can_be_packed": can_be_packed(version),
+        "csrf_token": context.get("csrf_token"),
+        "address": address,
+        "holds": [(name, words) for name, (_, words) in DAYS.items()],
+        "links": plan.court_links.select_related("made_by") if context["may"].write else (),
+        "code": None if link is None or address is None else code_svg(link_address(link, address)),
+        "code_link": link,
+        "code_address": None if link is None or address is None else link_address(link, address),
+    }
+
+
+@register.inclusion_tag("oncourt/parts/logged.html", takes_context=True)
+def logged_of_plan(context: RequestContext, version: PlanVersion) -> dict[str, Any]:
+    """Show what was logged of a session."""
+    return {
+        "runs": runs_of_plan(version.plan),
+        "version": version,
+        "plan": version.plan,
+        "may": context["may"],
+        "can_be_packed": can_be_packed(version),
+        "unseen": _unseen(context),
+    }
+
+
+@register.inclusion_tag("oncourt/parts/logged_list.html", takes_context=True)
+def logged_of_athlete(context: RequestContext, record: AthleteRecord) -> dict[str, Any]:
+    """List what was logged of an athlete, session by session."""
+    return {"runs": runs_of_athlete(record.pk), "may": context["may"], "unseen": _unseen(context)}
+
+
+def _unseen(context: RequestContext) -> int:
+    membership = context.get("membership")
+    if membership is None or not context["may"].read:
+        return 0
+    return SetAside.objects.filter(club=membership.club, seen_at=None).count()

@@ -1,0 +1,99 @@
+"""A club with two athletes whose sessions are made and packed, served for the tests of the page on court."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from club_people import PASSWORD
+from served import Served, filled, serving
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+MADE_WITHIN_MS = 240_000
+"""For two sessions and their packages, on a machine that does much else."""
+PHONE = {"width": 390, "height": 844}
+
+
+@dataclass(frozen=True, kw_only=True)
+class CourtClub:
+    """A served club, what a browser keeps of its owner's log-in, and the plans of its two athletes."""
+
+    served: Served
+    folder: Path
+    login: dict[str, Any]
+    plans: tuple[int, int]
+    packs: tuple[dict[str, Any], dict[str, Any]]
+
+    def at_home(self) -> list[dict[str, Any]]:
+        """Return the entries of the application's own database, in the order in which they came."""
+        database = sqlite3.connect(f"file:{self.folder / 'firstpush.sqlite3'}?mode=ro", uri=True)
+        rows = database.execute("SELECT text FROM oncourt_courtentry ORDER BY run, sequence").fetchall()
+        database.close()
+        return [json.loads(row[0]) for row in rows]
+
+
+@contextmanager
+def court_club(browser: Browser, folder: Path) -> Iterator[CourtClub]:
+    """Serve such a club for as long as the block lasts."""
+    filled(folder)
+    with serving(folder) as served:
+        context = browser.new_context()
+        page = context.new_page()
+        page.goto(f"{served.url}account/login/")
+        page.locator("input[name=login]").fill("owner")
+        page.locator("input[name=password]").fill(PASSWORD)
+        page.keyboard.press("Enter")
+        page.wait_for_url(served.url)
+        page.get_by_role("button", name="Everybody is here").click()
+        page.get_by_role("button", name="Make all 2 missing").click()
+        page.get_by_role("link", name="Print all 2 sheets").wait_for(timeout=MADE_WITHIN_MS)
+        offered = page.request.get(f"{served.url}court/packages/").json()
+        packs = []
+        for each in offered[:2]:
+            address = f"{served.url}court/packages/{each['plan']}/{each['version']}/"
+            packs.append(page.request.get(address, timeout=MADE_WITHIN_MS).json())
+        login: dict[str, Any] = dict(context.storage_state())
+        context.close()
+        plans = (packs[0]["plan"], packs[1]["plan"])
+        yield CourtClub(served=served, folder=folder, login=login, plans=plans, packs=(packs[0], packs[1]))
+
+
+def on_court(browser: Browser, club: CourtClub, *which: int, **options: Any) -> tuple[BrowserContext, Page]:
+    """Return a new device of the owner at the page, with the sessions of the athletes 0 and 1 on it."""
+    context = browser.new_context(**({"storage_state": club.login, "viewport": PHONE} | options))
+    page = context.new_page()
+    for each in which or (0,):
+        page.goto("about:blank")
+        page.goto(f"{club.served.url}court/#plan={club.plans[each]}")
+        page.get_by_role("heading", name="Before we start").wait_for(timeout=MADE_WITHIN_MS)
+    return context, page
+
+
+def begin(page: Page) -> None:
+    """Answer plainly before the start."""
+    plain = page.get_by_role("button", name="All as usual: begin")
+    if plain.count():
+        plain.click()
+    else:
+        page.get_by_role("button", name="Answer before the start").click()
+        page.get_by_role("button", name="Begin").click()
+    page.get_by_role("button", name="As planned, no pain").wait_for()
+
+
+def counts(page: Page) -> tuple[int, int]:
+    """Return how many entries the page says it has, and how many are not at home."""
+    words = page.locator(".at-home").inner_text()
+    numbers = [int(word) for word in words.replace(",", "").split() if word.isdigit()]
+    return numbers[0], numbers[1]
+
+
+def wait_home(page: Page) -> None:
+    """Wait until the page says that everything is at home."""
+    page.locator(".at-home", has_text=", 0 not yet at home").wait_for(timeout=30_000)

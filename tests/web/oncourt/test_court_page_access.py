@@ -1,0 +1,200 @@
+"""The page on court for every hand, eye and ear: axe, sizes, keys, switches, one thumb, small screens, large text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from page_club import PHONE, CourtClub, begin, court_club, on_court
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from playwright.sync_api import Browser, Page
+
+SMALL = """
+() => [...document.querySelectorAll("button, a[href], input, select")]
+  .filter(each => each.offsetParent !== null)
+  .map(each => [each.textContent.slice(0, 60), each.getBoundingClientRect(), each.matches(".press-main") ? 88 : 56])
+  .filter(([, box, least]) => box.width < least - 0.5 && box.width < 55.5 || box.height < least - 0.5)
+  .map(([words, box, least]) => `${words}: ${box.width} × ${box.height}, least ${least}`)
+"""
+"""Every box a hand aims at that is smaller than 56 px, or 88 px for the main one."""
+
+
+@pytest.fixture(scope="module")
+def club(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[CourtClub]:
+    """Serve a club of its own."""
+    folder: Path = tmp_path_factory.mktemp("court") / "club"
+    with court_club(browser, folder) as found:
+        yield found
+
+
+def at_start(page: Page) -> None:
+    """Leave the page where it opens."""
+
+
+def different_before(page: Page) -> None:
+    """Open the questions before the start."""
+    page.get_by_role("button", name="Something is different").click()
+
+
+def exercise(page: Page) -> None:
+    """Go to the second exercise, so that something can be undone."""
+    begin(page)
+    page.get_by_role("button", name="As planned, no pain").click()
+    page.locator(".said", has_text="as planned").wait_for()
+
+
+def press_first(name: str) -> Callable[[Page], None]:
+    """Return what goes to the second exercise and presses a button there."""
+
+    def go(page: Page) -> None:
+        exercise(page)
+        page.locator("#screen, .oncourt-foot").get_by_role("button", name=name, exact=True).first.click()
+
+    return go
+
+
+def card(page: Page) -> None:
+    """Open a first-aid card."""
+    press_first("Something is wrong")(page)
+    page.locator(".signs button").first.click()
+    page.locator(".aid").wait_for()
+
+
+def effort(page: Page) -> None:
+    """Go to the first question about effort."""
+    begin(page)
+    while "How hard" not in page.locator("#screen h1").inner_text():
+        title = page.locator("#screen h1").inner_text().splitlines()[-1]
+        page.get_by_role("button", name="As planned, no pain").click()
+        page.locator(".said", has_text=f"{title}: as planned").wait_for()
+
+
+def finish(page: Page) -> None:
+    """Go to the last question."""
+    card(page)
+    page.get_by_role("button", name="End the session").click()
+    page.get_by_role("heading", name="How hard was the whole session?").wait_for()
+
+
+def over(page: Page) -> None:
+    """End the session."""
+    finish(page)
+    page.get_by_role("button", name="4 of 10").click()
+    page.get_by_role("heading", name="The session is over").wait_for()
+
+
+def sessions(page: Page) -> None:
+    """Go to the list."""
+    exercise(page)
+    page.get_by_role("button", name="To the list of sessions").click()
+    page.get_by_role("heading", name="On court").wait_for()
+
+
+SCREENS: dict[str, Callable[[Page], None]] = {
+    "start": at_start,
+    "different before": different_before,
+    "exercise": exercise,
+    "timer": press_first("Start the timer"),
+    "different": press_first("Something was different"),
+    "pain": press_first("Pain"),
+    "leave out": press_first("Leave it out"),
+    "signs": press_first("Something is wrong"),
+    "card": card,
+    "effort": effort,
+    "finish": finish,
+    "over": over,
+    "list": sessions,
+}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", SCREENS)
+def test_every_screen_can_be_used_by_everybody(browser: Browser, club: CourtClub, name: str, scheme: Any) -> None:
+    """Axe finds nothing; targets have 56 and 88 px; nothing leaves 320 px, also with text of twice the size."""
+    context, page = on_court(browser, club, color_scheme=scheme, reduced_motion="reduce")
+    SCREENS[name](page)
+    # So tall that nothing lies under the foot: what does can be scrolled clear of it, which axe does not see.
+    page.set_viewport_size({"width": 390, "height": 2600})
+    found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]})
+    assert found.violations_count == 0, found.generate_report()
+    assert page.evaluate(SMALL) == []
+    page.set_viewport_size({"width": 320, "height": 640})
+    for size in ("100%", "200%"):
+        page.evaluate("size => { document.documentElement.style.fontSize = size }", size)
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        assert wide <= 320, f"{wide} px wide at text of {size}"
+    context.close()
+
+
+def test_one_thumb_reaches_what_is_pressed_most(browser: Browser, club: CourtClub) -> None:
+    """On a phone the main press, undo and “something is wrong” lie in the lower half, at every exercise."""
+    context, page = on_court(browser, club)
+    exercise(page)
+    for name in ("As planned, no pain", "Undo", "Something is wrong"):
+        box = page.get_by_role("button", name=name).bounding_box()
+        assert box is not None
+        assert box["y"] >= PHONE["height"] / 2
+        assert box["y"] + box["height"] <= PHONE["height"]
+    context.close()
+
+
+def test_keys_and_switches_come_to_the_main_press_first(browser: Browser, club: CourtClub) -> None:
+    """A whole way by keyboard: the heading has the focus, the first stop is the main press, every stop has a ring."""
+    context, page = on_court(browser, club)
+    begin(page)
+    for _ in range(2):
+        title = page.locator("#screen h1").inner_text().splitlines()[-1]
+        assert page.evaluate("document.activeElement.matches('#screen h1')")
+        page.keyboard.press("Tab")
+        assert page.evaluate("document.activeElement.textContent") == "As planned, no pain"
+        assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+        page.keyboard.press("Enter")
+        page.locator(".said", has_text=f"{title}: as planned").wait_for()
+        if "How hard" in page.locator("#screen h1").inner_text():
+            page.keyboard.press("Tab")
+            page.keyboard.press("Space")
+            page.locator(".said", has_text="Effort 6").wait_for()
+    context.close()
+
+
+def test_the_foot_hides_no_stop_of_the_keyboard(browser: Browser, club: CourtClub) -> None:
+    """Whatever gets the focus is scrolled clear of what sticks to the bottom."""
+    context, page = on_court(browser, club)
+    exercise(page)
+    for _ in range(12):
+        page.keyboard.press("Tab")
+        hidden = page.evaluate(
+            """() => {
+              const now = document.activeElement;
+              if (!now.closest("#screen") || now.closest(".main-action")) return "";
+              const bottom = now.getBoundingClientRect().bottom;
+              const top = document.querySelector(".main-action, .oncourt-foot").getBoundingClientRect().top;
+              return bottom > top + 1 ? `${now.textContent}: ${bottom} below ${top}` : "";
+            }"""
+        )
+        assert hidden == ""
+    context.close()
+
+
+def test_a_trembling_hand_says_a_thing_once(browser: Browser, club: CourtClub) -> None:
+    """Five presses within a tenth of a second are one entry."""
+    context, page = on_court(browser, club)
+    begin(page)
+    before = page.locator(".at-home").inner_text()
+    page.evaluate(
+        """() => {
+          const main = document.querySelector(".main-action button");
+          for (let i = 0; i < 5; i += 1) main.click();
+        }"""
+    )
+    page.locator(".said", has_text="as planned").wait_for()
+    page.wait_for_timeout(400)
+    number = [int(re.findall(r"\d+", words)[0]) for words in (before, page.locator(".at-home").inner_text())]
+    assert number[1] == number[0] + 1
+    context.close()
