@@ -63,6 +63,10 @@ def test_a_chapter_tells_what_the_file_says(path: Path) -> None:
         assert f"- {dose['name']}: {sets} of {amount}" in said
     for caution in file.get("cautions", []):
         effect = {"exclude": "left out", "care": "with care"}[caution["effect"]]
+        if "doses" in caution:
+            effect += f", only {' or '.join(caution['doses'])}"
+        if caution.get("one_arm_instead"):
+            effect += "; one arm with care"
         assert f"| {caution['condition']} | {effect} | {caution['why']} | {caution['do']} |" in said
     for one in file.get("evidence", []):
         assert f"{one['says'][1:]} ({one['source']}; *{one['known']}*)." in said

@@ -30,6 +30,7 @@ class Asked:
 
 FIRST = {"number": 1}
 """The first band of the cupboard, the first version."""
+NO_LINK = "00000000-0000-4000-8000-000000000000"
 
 ADDRESSES: dict[str, Asked] = {
     "training_day": Asked(needs="sheet", told=(200, 200, 200, 302, 200, LOGIN)),
@@ -42,6 +43,7 @@ ADDRESSES: dict[str, Asked] = {
     "day_make": Asked(needs="write", post={}, told=(302, 302, 403, 403, 302, LOGIN)),
     "day_make_one": Asked(needs="write", which="runa", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
     "day_happened": Asked(needs="do", arguments={"what": "sore"}, post={}, told=(422, 422, 422, 403, 422, LOGIN)),
+    "day_starts": Asked(needs="do", post={}, told=(302, 302, 302, 403, 302, LOGIN)),
     "day_undo": Asked(needs="do", which="event", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
     # 302: nothing is ready to be printed, which the day then says.
     "day_print": Asked(needs="read", arguments={"paper": "athletes"}, told=(302, 302, 302, 403, 302, LOGIN)),
@@ -53,6 +55,7 @@ ADDRESSES: dict[str, Asked] = {
     "plan": Asked(needs="sheet", which="plan", told=(200, 200, 200, 200, 404, LOGIN)),
     "plan_versions": Asked(needs="read", which="plan", told=(200, 200, 200, 403, 404, LOGIN)),
     "plan_version": Asked(needs="sheet", which="plan", arguments=FIRST, told=(200, 200, 200, 200, 404, LOGIN)),
+    "what_waits": Asked(needs="write", which="plan", told=(200, 200, 403, 403, 404, LOGIN)),
     "make_session": Asked(needs="write", which="runa", told=(200, 200, 403, 403, 404, LOGIN)),
     "make_again": Asked(needs="write", which="plan", told=(200, 200, 403, 403, 404, LOGIN)),
     "making": Asked(needs="write", arguments={"token": "abc"}, told=(200, 200, 403, 403, 200, LOGIN)),
@@ -78,6 +81,24 @@ ADDRESSES: dict[str, Asked] = {
         needs="sheet", which="plan", arguments=FIRST | {"which": "athlete"}, told=(404, 404, 404, 404, 404, LOGIN)
     ),
     "session_calendar": Asked(needs="sheet", which="plan", arguments=FIRST, told=(404, 404, 404, 404, 404, LOGIN)),
+    # On court: a page without anybody's data, and addresses that take a login or a link and answer 401 without.
+    "court": Asked(needs="nothing", told=(200, 200, 200, 200, 200, 200)),
+    "court_worker": Asked(needs="nothing", told=(200, 200, 200, 200, 200, 200)),
+    "court_packages": Asked(needs="login or link", told=(200, 200, 200, 200, 200, 401)),
+    "court_package": Asked(needs="login or link", which="plan", arguments=FIRST, told=(404, 404, 404, 404, 404, 401)),
+    # 400: no list of entries was sent.
+    "court_entries": Asked(needs="login or link", post={}, told=(400, 400, 400, 400, 400, 401)),
+    "court_token": Asked(needs="login or link", told=(200, 200, 200, 200, 200, 401)),
+    "make_court_link": Asked(needs="write", which="plan", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
+    # 404: nobody made this link, and nothing was set aside.
+    "withdraw_court_link": Asked(
+        needs="write", which="plan", arguments={"link": NO_LINK}, post={}, told=(404, 404, 403, 403, 404, LOGIN)
+    ),
+    "court_file": Asked(needs="sheet", which="plan", arguments=FIRST, told=(404, 404, 404, 404, 404, LOGIN)),
+    "court_paper": Asked(needs="sheet", which="plan", arguments=FIRST, told=(404, 404, 404, 404, 404, LOGIN)),
+    "court_back": Asked(needs="sheet", told=(200, 200, 200, 200, 200, LOGIN)),
+    "set_aside": Asked(needs="read", told=(200, 200, 200, 403, 200, LOGIN)),
+    "set_aside_seen": Asked(needs="write", arguments={"id_": 10**9}, post={}, told=(404, 404, 403, 403, 404, LOGIN)),
     "athletes": Asked(needs="read", told=(200, 200, 200, 403, 200, LOGIN)),
     "athlete": Asked(needs="read", which="runa", told=(200, 200, 200, 403, 404, LOGIN)),
     "new_athlete": Asked(needs="write", told=(200, 200, 403, 403, 200, LOGIN)),
@@ -216,7 +237,7 @@ def test_who_may_open_what(name: str, who: str, people: ClubPeople, visit: Visit
     client = visit(who)
     response = client.get(url) if asked.post is None else client.post(url, asked.post)
     assert response.status_code == asked.told[WHO.index(who)], f"{who} at {url}"
-    if who == "anonymous" and asked.needs not in ("nothing",):
+    if who == "anonymous" and asked.needs not in ("nothing", "login or link"):
         assert response.url.startswith("/account/login/"), "whoever is not logged in is sent to the login"
 
 

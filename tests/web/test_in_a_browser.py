@@ -59,7 +59,7 @@ def login(browser: Browser, served_club: Served) -> dict[str, Any]:
     context = browser.new_context()
     page = context.new_page()
     page.goto(f"{served_club.url}account/login/")
-    page.get_by_label("Username").focus()
+    page.get_by_label("Name to log in with").focus()
     page.keyboard.type("owner")
     page.keyboard.press("Tab")
     page.keyboard.type(PASSWORD)

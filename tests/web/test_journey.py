@@ -262,7 +262,7 @@ def test_the_main_way_needs_no_mouse(page: Page, club: Served) -> None:
     keys = Keyboard(page)
     page.goto(club.url)
     page.wait_for_url(re.compile("/account/login/"))
-    keys.write(page.get_by_label("Username"), "owner")
+    keys.write(page.get_by_label("Name to log in with"), "owner")
     keys.write(page.get_by_label("Password"), PASSWORD)
     page.keyboard.press("Enter")
     page.wait_for_url(club.url)

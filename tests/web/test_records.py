@@ -157,6 +157,7 @@ def test_a_person_can_be_handed_everything(people: ClubPeople, visit: Visit) -> 
     assert sorted(archive.namelist()) == [
         "README.txt",
         "athlete.toml",
+        "on-court.json",
         "presence.json",
         "record.json",
         "sessions/0001-0001.json",

@@ -12,13 +12,27 @@ APPEND_ONLY_TABLES = (
 """Tables whose rows are added and never changed; triggers of the database see to it."""
 
 
-def append_only_sql(table: str) -> tuple[str, ...]:
-    """Return the triggers that keep rows of `table` as they are, but for an erasure in progress (see `Erasing`)."""
+ENTRY_TABLES = ("oncourt_courtentry", "oncourt_setaside")
+"""The same for what was logged on court; of what was set aside only that somebody saw it may be written."""
+
+
+def append_only_sql(table: str, *, what: str = "versions", columns: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """Return the triggers that keep rows of `table` as they are, but for an erasure in progress (see `Erasing`).
+
+    Parameters
+    ----------
+    table : str
+    what : str
+        What its rows are called in the refusal.
+    columns : tuple of str
+        The columns that stay as they are; left out, all of them.
+    """
+    of_columns = f" OF {', '.join(columns)}" if columns else ""
     return tuple(
-        f"CREATE TRIGGER {table}_no_{action.lower()} BEFORE {action} ON {table} "
+        f"CREATE TRIGGER {table}_no_{action.lower().split()[0]} BEFORE {action} ON {table} "
         "WHEN NOT EXISTS (SELECT 1 FROM club_erasing) "
-        "BEGIN SELECT RAISE(ABORT, 'versions are added, never changed'); END"
-        for action in ("UPDATE", "DELETE")
+        f"BEGIN SELECT RAISE(ABORT, '{what} are added, never changed'); END"
+        for action in (f"UPDATE{of_columns}", "DELETE")
     )
 
 

@@ -13,7 +13,26 @@ from firstpush.web.club.models import Account, Club
 from firstpush.web.errors import ChangedMeanwhileError
 
 
-class VersionedRecord(models.Model):
+class Withdrawable(models.Model):
+    """What can be taken out of use and put back, and is never deleted by that."""
+
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        abstract = True
+
+    def withdraw(self) -> None:
+        """Take it out of use; it stays readable, and `put_back` undoes it."""
+        self.withdrawn_at = timezone.now()
+        self.save(update_fields=["withdrawn_at"])
+
+    def put_back(self) -> None:
+        """Take it into use again."""
+        self.withdrawn_at = None
+        self.save(update_fields=["withdrawn_at"])
+
+
+class VersionedRecord(Withdrawable):
     """What a club keeps of an athlete, a kit or a venue; `version_model` holds every state it ever had.
 
     The name is the document's own; it is kept beside it only so that lists can be sorted and searched.
@@ -23,7 +42,6 @@ class VersionedRecord(models.Model):
     document = models.JSONField()
     created_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField()
-    withdrawn_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         abstract = True
@@ -96,16 +114,6 @@ class VersionedRecord(models.Model):
         self.versions.create(  # type: ignore[attr-defined]
             number=newest + 1, document=self.document, made_by=by, made_at=self.changed_at, why=why
         )
-
-    def withdraw(self) -> None:
-        """Take it out of use; it stays readable, and `put_back` undoes it."""
-        self.withdrawn_at = timezone.now()
-        self.save(update_fields=["withdrawn_at"])
-
-    def put_back(self) -> None:
-        """Take it into use again."""
-        self.withdrawn_at = None
-        self.save(update_fields=["withdrawn_at"])
 
 
 class ClubRecord(VersionedRecord):

@@ -4,6 +4,8 @@ FIRSTPUSH_FOLDER    data folder; left out, the database lies in memory and the k
 FIRSTPUSH_HOSTS     names under which the application may be called, with spaces between
 FIRSTPUSH_HTTPS     "1" when served with a certificate
 FIRSTPUSH_FIRST_CODE  what the first account must give; left out, it needs no code
+FIRSTPUSH_COURT_ADDRESS  address under which phones reach the application, for printed codes, such as
+                    https://club.example; left out, that of the request when it is https and not this computer alone
 """
 
 from __future__ import annotations
@@ -22,6 +24,7 @@ HERE = Path(__file__).parent
 FOLDER = Path(os.environ["FIRSTPUSH_FOLDER"]) if os.environ.get("FIRSTPUSH_FOLDER") else None
 HTTPS = os.environ.get("FIRSTPUSH_HTTPS") == "1"
 FIRST_CODE = os.environ.get("FIRSTPUSH_FIRST_CODE", "")
+COURT_ADDRESS = os.environ.get("FIRSTPUSH_COURT_ADDRESS", "").rstrip("/")
 
 DEBUG = False
 SECRET_KEY = secrets.token_urlsafe(64) if FOLDER is None else secret_key_of(FOLDER)
@@ -39,6 +42,7 @@ INSTALLED_APPS = [
     "firstpush.web.kit",
     "firstpush.web.exercises",
     "firstpush.web.sessions",
+    "firstpush.web.oncourt",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -106,6 +110,7 @@ LOGIN_REDIRECT_URL = "training_day"
 
 ACCOUNT_ADAPTER = "firstpush.web.club.adapter.NoSignUp"
 ACCOUNT_LOGIN_METHODS = {"username"}
+ACCOUNT_FORMS = {"login": "firstpush.web.club.login_form.NameAndPassword"}
 ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*", "password2*"]
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"
@@ -169,9 +174,8 @@ LANGUAGE_CODE = "en-gb"
 USE_I18N = False
 USE_TZ = True
 TIME_ZONE = local_time_zone()
-DATE_FORMAT = "j F Y"
-TIME_FORMAT = "H:i"
-DATETIME_FORMAT = "j F Y, H:i"
+# The formats of a language win over those in the settings.
+FORMAT_MODULE_PATH = "firstpush.web.formats"
 
 LOGGING = {
     "version": 1,

@@ -7,6 +7,7 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("firstpush.web.sessions.day_urls")),
     path("", include("firstpush.web.sessions.urls")),
+    path("", include("firstpush.web.oncourt.urls")),
     path("", include("firstpush.web.athletes.urls")),
     path("", include("firstpush.web.kit.urls")),
     path("", include("firstpush.web.exercises.urls")),

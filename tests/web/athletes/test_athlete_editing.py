@@ -106,7 +106,7 @@ def test_pain_by_place(people: ClubPeople, visit: Visit) -> None:
         ({"health.pain-0-take_out": "on"}, "No place is described"),
         ({"health.pain-1-place": "elbow inside"}, "It is missing"),
         ({"health.pain-1-now": "12", "health.pain-1-place": "neck"}, "12 is out of range"),
-        ({"health.spinal_level": "none"}, "contradicts spinal_level"),
+        ({"health.spinal_level": "none"}, "contradicts “Level of the spinal cord injury”"),
     ],
 )
 def test_pain_and_health_that_contradict_themselves(

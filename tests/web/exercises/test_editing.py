@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
+from typing import Any
 from urllib.parse import urlencode
 
 import pytest
@@ -26,7 +28,8 @@ from firstpush.web.exercises.editing import (
     with_rows,
     without_none,
 )
-from firstpush.web.exercises.fields import Document, sections
+from firstpush.web.exercises.fields import sections
+from firstpush.web.exercises.form_parts import Document
 from firstpush.web.exercises.own import text_of_library
 
 
@@ -65,12 +68,65 @@ def test_a_form_sent_back_unchanged_changes_nothing(slug: str) -> None:
     assert exercise_of(after(document_of(slug)), slug) == library()[slug]
 
 
-def test_what_has_no_field_is_kept() -> None:
-    """A band without a post and a drill's rounds have no field, and stay."""
-    slug = next(each.id for each in library().values() if each.band_without_post is not None)
-    changed = after(document_of(slug), title="Another")
-    assert changed["band_without_post"] == document_of(slug)["band_without_post"]
-    assert changed["title"] == "Another"
+def keys_of(value: Any, at: str = "") -> set[str]:
+    """Return the dotted key of everything that stands in a document; the ends of a window each."""
+    if isinstance(value, dict):
+        return set().union(*(keys_of(each, f"{at}.{key}" if at else key) for key, each in value.items()))
+    if isinstance(value, list) and not all(isinstance(each, str) for each in value):
+        return set().union(*(keys_of(each, f"{at}[{index}]") for index, each in enumerate(value)))
+    return {at}
+
+
+@pytest.mark.parametrize("slug", library())
+def test_all_that_stands_in_a_file_has_a_field(slug: str) -> None:
+    """Nothing must be written as text: how a band is fixed is chosen, and `per_side` follows from the sides."""
+    document = document_of(slug)
+    fields = {each.key for each in fields_of(sections(document))}
+    left = {key for key in keys_of(document) if key not in fields}
+    assert {re.sub(r".*[.]", "", key) for key in left} <= {"fixed_to", "per_side"}
+    assert {f"{key.partition('.')[0]}:used" for key in left if key.endswith("fixed_to")} <= fields
+
+
+def test_a_band_where_there_is_no_post_is_chosen_changed_and_left_out() -> None:
+    """Its fields come with the choice; only a band tied to a post asks for them, and they change nothing of it."""
+    document = document_of("external_rotation_side")
+    assert "band_without_post" not in document
+    without = after(document, **{"band_without_post:used": "fixed to: chair"})
+    changed = after(without, **{"band_without_post.chair_point": "backrest", "band_without_post.grip": "each"})
+    found = exercise_of(changed)
+    assert found.band == exercise_of(document).band
+    assert found.band_without_post is not None
+    assert (found.band_without_post.fixed_to, found.band_without_post.chair_point) == ("chair", "backrest")
+    assert found.band_without_post.grip == "each"
+    assert exercise_of(after(changed, **{"band_without_post:used": "none"})) == exercise_of(document)
+    assert "band_without_post" not in after(changed, **{"band:used": "none"})
+    own_weight = sections(document_of("slalom_cones"))
+    assert "band_without_post:used" not in {each.key for each in fields_of(own_weight)}
+
+
+def test_the_place_in_the_session_and_the_rounds_are_kept_as_they_are_typed() -> None:
+    """What comes first, what comes only after something else, and how a drill is counted."""
+    document = document_of("seated_row")
+    changed = after(
+        document,
+        opens_part="yes",
+        after_any="easy_rolling",
+        **{"doses[0].repetitions": "", "doses[0].seconds": "35"},
+        **{"doses[0].rounds": "6", "doses[0].rounds_words": "stops"},
+    )
+    found = exercise_of(changed)
+    assert found.opens_part
+    assert found.after_any == ("easy_rolling",)
+    assert (found.doses[0].rounds, found.doses[0].rounds_words) == (6, "stops")
+    emptied = after(changed, opens_part="", after_any="", **{"doses[0].rounds": "", "doses[0].rounds_words": ""})
+    assert {"opens_part", "after_any"}.isdisjoint(emptied)
+    assert {"rounds", "rounds_words"}.isdisjoint(emptied["doses"][0])
+
+
+def test_an_exercise_that_is_gone_stays_ticked_until_somebody_takes_it_out() -> None:
+    """What the file says is offered beside what there is, so that sending the form back loses nothing."""
+    document = document_of("stop_and_turn") | {"after_any": ["easy_rolling", "harbour_lap"]}
+    assert after(document)["after_any"] == ["easy_rolling", "harbour_lap"]
 
 
 @pytest.mark.parametrize(

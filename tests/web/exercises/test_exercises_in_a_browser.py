@@ -26,7 +26,7 @@ def login(browser: Browser, served_club: Served) -> dict[str, Any]:
     page = context.new_page()
     page.set_default_timeout(SLOWEST_DRAWING_MS)
     page.goto(f"{served_club.url}account/login/")
-    page.get_by_label("Username").fill("owner")
+    page.get_by_label("Name to log in with").fill("owner")
     page.get_by_label("Password").fill(PASSWORD)
     page.keyboard.press("Enter")
     page.wait_for_url(served_club.url)

@@ -14,7 +14,7 @@ from firstpush.core.errors import Fault, InputFileError
 from firstpush.core.people.athlete_file import athlete_from
 from firstpush.web.athletes.fields import BODY, FUNCTION, HEALTH, PAIN, PAIN_KEY, Document, Field, put_at, sentence_of
 from firstpush.web.athletes.new_form import LARGEST_NUMBER
-from firstpush.web.kit.fields import number_from
+from firstpush.web.forms import number_from
 
 MOST_ROWS = 500
 MOST_BYTES = 1_000_000
@@ -234,7 +234,7 @@ def _as_written(word: str, choices: tuple[str, ...]) -> str:
 def _put(document: Document, key: str, value: object) -> None:
     if key.startswith("chairs"):
         document["chairs"] = [{"kind": str(value).casefold()}]
-    elif key.startswith(PAIN_KEY):
+    elif key.startswith(f"{PAIN_KEY}["):
         place = key.rpartition(".")[2]
         pain = document.setdefault("health", {}).setdefault("pain", [{}])
         if place == "place" and str(value).casefold() == "none":

@@ -24,7 +24,7 @@ MORE = "more"
 def _edited(request: MemberRequest, id_: int, of: type[Any], template: str, title: str, part: str) -> HttpResponse:
     """Show a group of an athlete, or save it and go back to the part of the page that it stands in."""
     record = access.athlete_for(request.user, id_, to="write")
-    entry: Entry = of(record, request.POST or None)
+    entry: Entry = of(record, request.POST if request.method == "POST" else None)
     only_more = MORE in request.POST
     if request.method == "POST" and not only_more:
         if not entry.is_valid():

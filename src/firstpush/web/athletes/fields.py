@@ -13,6 +13,7 @@ from firstpush.core.people import chair_file as chair
 from firstpush.core.people.athlete import CONDITIONS, PAIN_PLACES, SIDES, SPINAL_LEVELS
 from firstpush.core.people.chair_presets import CHAIR_KINDS
 from firstpush.core.toml_reader import UNKNOWN, Allowed
+from firstpush.web import forms
 
 Takes = Literal["text", "number", "whole", "number or word", "choice", "yes or no", "many"]
 Document = dict[str, Any]
@@ -213,11 +214,18 @@ _MISSING = {
 }
 
 
+LABELS = {
+    field.key.rpartition(".")[2]: field.label
+    for field in (*WHOLE.values(), *(f for _, fields in LISTS.values() for f in fields))
+}
+"""What a page calls a field, by the last part of its key."""
+
+
 def sentence_of(fault: Fault) -> str:
-    """Return a fault as a page tells it: what core says, without the words that are about writing a file."""
-    if fault.wrong.startswith("it is missing"):
-        return _MISSING.get(fault.key, f"It is missing. Allowed: {fault.allowed}. Fill it in.")
-    return f"{fault.wrong[:1].upper()}{fault.wrong[1:]}. Allowed: {fault.allowed}. {fault.next_step}."
+    """Return a fault as a page tells it; what most often is missing has a sentence of its own."""
+    if fault.wrong.startswith("it is missing") and fault.key in _MISSING:
+        return _MISSING[fault.key]
+    return forms.sentence_of(fault, labels=LABELS)
 
 
 # Reading and writing a document by dotted key

@@ -16,7 +16,7 @@ from firstpush.web.athletes.function_figures import ASKED, MOVEMENTS
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.athletes.table_form import UNKNOWN_CHOICE, Entry, TableForm
 from firstpush.web.figures import program
-from firstpush.web.kit.fields import NumberField
+from firstpush.web.forms import NumberField
 
 MEASURED = "measured"
 DEGREES = ":deg"

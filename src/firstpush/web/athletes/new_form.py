@@ -25,7 +25,7 @@ from firstpush.web.athletes.fields import (
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.athletes.table_form import TableForm, form_field
 from firstpush.web.club.models import Account, Club
-from firstpush.web.kit.fields import NumberField
+from firstpush.web.forms import NumberField
 
 CHAIRS = (("court", "court chair"), ("daily", "daily chair"))
 NOT_ASKED, NO_PAIN, PAIN_HERE = "", "none", "here"

@@ -6,6 +6,7 @@ import io
 import json
 import re
 from typing import Any
+from uuid import UUID
 from zipfile import ZIP_DEFLATED, ZipFile
 
 import tomli_w
@@ -24,6 +25,7 @@ record.json             number on the shirt, when the record was made and change
 versions/               every earlier state of the athlete file, with who saved it, when and why
 sessions/               every session that was made, with what was asked for
 presence.json           the training days
+on-court.json           every entry logged on court, letter by letter, and what was set aside, with when it came in
 
 .toml and .json are plain text. Units stand in the names: mass_kg is in kilograms, moment_nm in newton metres.
 Lengths are in metres, angles in degrees, times in the zone that stands with them (+00:00 is UTC).
@@ -50,6 +52,7 @@ def export_person(record: AthleteRecord) -> bytes:
         ),
         "presence.json": _json(list(record.presences.values("day", "status", "remark"))),
     }
+    files["on-court.json"] = _json(_on_court(record))
     for version in record.versions.select_related("made_by"):
         head = f"# version {version.number}, {version.made_at.isoformat()}, {_author(version.made_by)}"
         why = "".join(f"# {line}\n" for line in version.why.splitlines())
@@ -71,6 +74,20 @@ def export_person(record: AthleteRecord) -> bytes:
         for name, text in files.items():
             archive.writestr(name, text)
     return written.getvalue()
+
+
+def _on_court(record: AthleteRecord) -> dict[str, Any]:
+    # Entries stand on athletes, so that their tables are not known where this file is read.
+    from firstpush.web.oncourt.models import CourtEntry, SetAside
+
+    entries = CourtEntry.objects.filter(athlete=record).order_by("run", "sequence")
+    aside = SetAside.objects.filter(athlete=record, club=record.club).order_by("pk")
+    return {
+        "format": "firstpush entries 1",
+        "entries": list(entries.values_list("text", flat=True)),
+        "received": list(entries.values("id", "received_at", "came_by", "account__username")),
+        "set_aside": list(aside.values("text", "why", "said", "received_at", "seen_at")),
+    }
 
 
 def erase_person(record: AthleteRecord) -> None:
@@ -111,4 +128,8 @@ def _author(account: Account | None) -> str:
 
 
 def _json(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, indent=2, default=lambda each: each.isoformat()) + "\n"
+    return json.dumps(value, ensure_ascii=False, indent=2, default=_plain) + "\n"
+
+
+def _plain(value: Any) -> str:
+    return str(value) if isinstance(value, UUID) else str(value.isoformat())

@@ -12,11 +12,11 @@ from django.core.exceptions import ValidationError
 
 from firstpush.core.errors import Fault, InputFileError
 from firstpush.core.people.athlete_file import athlete_from
-from firstpush.web.athletes.fields import Document, Field, put_at, sentence_of, value_at
+from firstpush.web.athletes.fields import Document, Field, label_of, put_at, sentence_of, value_at
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
 from firstpush.web.errors import ChangedMeanwhileError
-from firstpush.web.kit.fields import NumberField
+from firstpush.web.forms import NumberField
 
 NONE_OF_THESE = "none"
 UNKNOWN_CHOICE = ("", "unknown")
@@ -124,7 +124,7 @@ class TableForm(forms.Form):
         """Put a fault of core beside the field of `key`; above the form what belongs to no field."""
         name = key.partition("[")[0]
         if name not in self.fields:
-            self.add_error(None, f"{fault.key}: {sentence_of(fault)}")
+            self.add_error(None, f"{label_of(fault.key)[0]}: {sentence_of(fault)}")
         elif name not in self.errors:
             self.add_error(name, sentence_of(fault))
 

@@ -19,6 +19,7 @@ from firstpush.web.athletes.measuring import known_already, proposals, whom_of
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.athletes.new_form import NewAthleteForm
 from firstpush.web.figures import content_key, kept, svg_response
+from firstpush.web.first_steps import steps_shown
 
 
 @needs("read")
@@ -31,6 +32,7 @@ def athletes(request: MemberRequest) -> HttpResponse:
         "asked": asked,
         "records": found.filter(withdrawn_at=None),
         "withdrawn": found.exclude(withdrawn_at=None),
+        **steps_shown(request.user, back=request.path),
     }
     return render(request, "athletes/list.html", context)
 
@@ -49,7 +51,7 @@ def _searched(records: QuerySet[AthleteRecord], asked: str) -> QuerySet[AthleteR
 @require_http_methods(["GET", "POST"])
 def new_athlete(request: MemberRequest) -> HttpResponse:
     """Ask for what a first sheet rests on, and show the athlete's page."""
-    form = NewAthleteForm(request.POST or None)
+    form = NewAthleteForm(request.POST if request.method == "POST" else None)
     if request.method == "POST":
         record = form.save(club=request.membership.club, by=request.user) if form.is_valid() else None
         if record is not None:

@@ -9,7 +9,8 @@ from typing import Any
 
 from firstpush.core.errors import Fault
 from firstpush.web.exercises.editing import chosen_form, fields_of, value_at
-from firstpush.web.exercises.fields import Document, Field, Group, Section
+from firstpush.web.exercises.form_parts import Document, Field, Group, Section
+from firstpush.web.forms import name_of, sentence_of
 
 Faults = dict[str, list[str]]
 """Sentences by the key of the field they stand beside; under "" those that belong to none."""
@@ -79,9 +80,11 @@ def _shown(field: Field, document: Document, faults: Faults) -> ShownField:
     value: Any = chosen_form(document, field.key) if ":" in field.key else value_at(document, field.key)
     several = [str(each) for each in value] if isinstance(value, list) else []
     offered = list(field.choices)
+    # What the file says is kept, though no choice offers it.
     if field.takes == "choice" and isinstance(value, str) and value and value not in offered:
-        # What the file says is kept, though no choice offers it.
         offered.append(value)
+    if field.takes == "many":
+        offered += [each for each in several if each not in offered]
     return ShownField(
         field=field,
         value="\n".join(several) if several else "" if value is None or value == [] else str(value),
@@ -96,13 +99,18 @@ def _shown(field: Field, document: Document, faults: Faults) -> ShownField:
 
 def faults_beside(faults: Iterable[Fault], form: tuple[Section, ...]) -> Faults:
     """Return the sentence of every fault under the field it is about, or the nearest to it in the file."""
-    keys = [field.key for field in fields_of(form)]
+    keys, labels = [field.key for field in fields_of(form)], labels_of(form)
     found: Faults = {}
     for fault in faults:
-        sentence = f"{fault.wrong[:1].upper()}{fault.wrong[1:]}. Allowed: {fault.allowed}. {fault.next_step}."
+        sentence = sentence_of(fault, labels=labels)
         beside = next((key for key in _nearest(fault.key) if key in keys), "")
-        found.setdefault(beside, []).append(sentence if beside else f"{fault.key}: {sentence}")
+        found.setdefault(beside, []).append(sentence if beside else f"{name_of(fault.key, labels=labels)}: {sentence}")
     return found
+
+
+def labels_of(form: tuple[Section, ...]) -> dict[str, str]:
+    """Return what each field is called, by the last part of its key."""
+    return {re.sub(r".*\.|\[\d+\]$", "", field.key): field.label for field in fields_of(form) if ":" not in field.key}
 
 
 def _nearest(key: str) -> Iterable[str]:

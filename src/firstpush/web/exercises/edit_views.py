@@ -20,13 +20,15 @@ from firstpush.web.access import MemberRequest, needs
 from firstpush.web.errors import ChangedMeanwhileError
 from firstpush.web.exercises.checking import findings
 from firstpush.web.exercises.drawing import draft
-from firstpush.web.exercises.edit_form import Faults, faults_beside, shown_sections
+from firstpush.web.exercises.edit_form import Faults, faults_beside, labels_of, shown_sections
 from firstpush.web.exercises.editing import reformed, typed, with_rows, without_none
-from firstpush.web.exercises.fields import Document, sections
+from firstpush.web.exercises.fields import sections
+from firstpush.web.exercises.form_parts import Document
 from firstpush.web.exercises.library import club_library, read_exercise
 from firstpush.web.exercises.models import OwnExercise
 from firstpush.web.exercises.own import save_checked
 from firstpush.web.exercises.own_views import after_saving
+from firstpush.web.forms import name_of, sentence_of
 
 SALT = "an own exercise while it is changed"
 
@@ -57,10 +59,15 @@ def preview_exercise(request: MemberRequest, slug: str) -> HttpResponse:
     """Answer with the drawing of what stands in the form, not saved; with one sentence where there is none."""
     own = access.own_exercise_for(request.user, slug, to="write")
     try:
-        svg = draft(_exercise(own, _typed(request, own, _document(own))))
+        document = _typed(request, own, _document(own))
     except InputFileError as error:
-        fault = error.faults[0]
-        return HttpResponse(f"{fault.key}: {fault.wrong}.", status=422, content_type="text/plain; charset=utf-8")
+        return HttpResponse(str(error), status=422, content_type="text/plain; charset=utf-8")
+    try:
+        svg = draft(_exercise(own, document))
+    except InputFileError as error:
+        fault, labels = error.faults[0], labels_of(sections(document))
+        told = f"{name_of(fault.key, labels=labels)}: {sentence_of(fault, labels=labels)}"
+        return HttpResponse(told, status=422, content_type="text/plain; charset=utf-8")
     except FirstpushError as error:
         return HttpResponse(str(error), status=422, content_type="text/plain; charset=utf-8")
     return HttpResponse(svg, content_type="image/svg+xml", headers={"Cache-Control": "no-store"})

@@ -5,12 +5,14 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Callable, Iterator
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Any
 
 from django.http import QueryDict
 
-from firstpush.web.exercises.fields import ARMS, POSED, Document, Field, Section, posed
+from firstpush.web.exercises.band_fields import BANDS, WITHOUT_POST
+from firstpush.web.exercises.fields import ARMS, POSED, posed
+from firstpush.web.exercises.form_parts import Document, Field, Section
 
 _STEP = re.compile(r"([A-Za-z_]+)|\[(\d+)\]")
 NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")
@@ -81,14 +83,14 @@ def typed(document: Document, form: tuple[Section, ...], data: QueryDict) -> Doc
     changed = copy.deepcopy(document)
     for field in fields_of(form):
         if ":" not in field.key:
-            put(changed, field.key, _value(field, data))
-    for name in ("ball", "start_load", "band"):
+            put(changed, field.key, _value(field, data, before=value_at(document, field.key)))
+    for name in ("ball", "start_load", *BANDS):
         if changed.get(name) == {}:
             del changed[name]
-    for window in ("height_window_m", "distance_window_m"):
-        ends = changed.get("band", {}).get(window)
+    for name, window in product(BANDS, ("height_window_m", "distance_window_m")):
+        ends = changed.get(name, {}).get(window)
         if isinstance(ends, list) and not any(end is not None for end in ends):
-            del changed["band"][window]
+            del changed[name][window]
     _each_side(changed)
     return changed
 
@@ -102,10 +104,13 @@ def _each_side(document: Document) -> None:
             dose.pop("per_side", None)
 
 
-def _value(field: Field, data: QueryDict) -> Any:
+def _value(field: Field, data: QueryDict, *, before: Any) -> Any:
     text = str(data.get(field.key, "")).replace("\r\n", "\n").strip()
     if field.takes == "many":
-        return [each for each in data.getlist(field.key) if each] or None
+        ticked = [each for each in data.getlist(field.key) if each]
+        # In the order of the file, so that sending the form back changes nothing.
+        known = [each for each in before if each in ticked] if isinstance(before, list) else []
+        return [*known, *(each for each in ticked if each not in known)] or None
     if field.takes == "lines":
         return [line.strip() for line in text.split("\n") if line.strip()] or None
     if field.takes == "yes":
@@ -144,7 +149,7 @@ def chosen_form(document: Document, key: str) -> str:
         return "both alike" if "both" in (value_at(document, at) or {}) else "one by one"
     if what == "posed":
         return POSED[posed(value_at(document, at) or {})]
-    band = document.get("band")
+    band = document.get(at)
     return "none" if band is None else f"fixed to: {band.get('fixed_to')}"
 
 
@@ -212,10 +217,11 @@ def _arms_otherwise(document: Document, at: str, wanted: str) -> None:
 
 
 def _band_otherwise(document: Document, at: str, wanted: str) -> None:
+    before = document.pop(at, {})
     if wanted == "none":
-        document.pop("band", None)
+        if at == "band":
+            document.pop(WITHOUT_POST, None)
         return
-    before = document.pop("band", {})
     fixed_to = wanted.removeprefix("fixed to: ")
     band: Document = {"fixed_to": fixed_to, "grip": "working", "attach": "hand"}
     band |= {key: each for key, each in before.items() if key in ("grip", "attach", "may_lie_on")}
@@ -225,7 +231,7 @@ def _band_otherwise(document: Document, at: str, wanted: str) -> None:
         document.setdefault("needs", {})["post"] = True
     elif fixed_to == "chair":
         band["chair_point"] = "side rail"
-    document["band"] = band
+    document[at] = band
 
 
 # Rows

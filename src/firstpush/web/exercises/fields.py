@@ -6,78 +6,21 @@ any number.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cache
-from typing import Any, Literal, get_args
+from typing import get_args
 
 from firstpush.core.exercises.definition import (
     AIMS,
     LOADS,
     PARTS,
-    AnchorSide,
-    Attach,
-    BodyPart,
-    ChairPoint,
     Contact,
     Direction,
-    FixedTo,
     Place,
 )
 from firstpush.core.measured import Known
 from firstpush.core.people.athlete import CONDITIONS, Grip
 from firstpush.core.people.traits import TRAITS
-from firstpush.core.tables import read_table
-
-Takes = Literal["text", "long", "lines", "number", "choice", "many", "yes", "not no"]
-"""lines: one entry a line; yes: a box that is empty by default; not no: a box that is ticked by default."""
-Document = dict[str, Any]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Field:
-    """One field: `key` is the dotted key of the file; a key with a colon chooses a form of what stands before it."""
-
-    key: str
-    label: str
-    takes: Takes = "number"
-    unit: str = ""
-    choices: tuple[str, ...] = ()
-    may_be_empty: bool = True
-    help: str = ""
-    slider: tuple[float, float, float] | None = None
-    """Lowest, highest and step."""
-    redraws: bool = False
-    """Whether other fields are asked for after a change."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Group:
-    """Fields that stand together; `rows` and `index` when it is one of several that can be taken away."""
-
-    title: str = ""
-    fields: tuple[Field, ...]
-    rows: str = ""
-    index: int = 0
-
-
-@dataclass(frozen=True, kw_only=True)
-class Section:
-    """A part of the form; `rows` when groups can be added."""
-
-    id: str
-    title: str
-    groups: tuple[Group, ...]
-    rows: str = ""
-    add: str = ""
-    help: str = ""
-
-
-@cache
-def slider_of(joint: str) -> tuple[float, float, float]:
-    """Return the slider of a joint angle [degrees]: as far as the checks allow the joint to go."""
-    limits = read_table("joint_limits")
-    return limits.number(joint, "lowest_deg"), limits.number(joint, "highest_deg"), 1.0
-
+from firstpush.web.exercises.band_fields import band_section
+from firstpush.web.exercises.form_parts import Document, Field, Group, Section, slider_of
 
 SHARE_SLIDER = (-1.2, 1.2, 0.01)
 ELEVATION = slider_of("shoulder elevation")
@@ -95,7 +38,7 @@ def sections(document: Document, *, exercise_ids: tuple[str, ...] = ()) -> tuple
     return (
         _what(document),
         *_poses(document),
-        _band(document),
+        band_section(document),
         _load(document),
         Section(
             id="doses",
@@ -114,6 +57,7 @@ def sections(document: Document, *, exercise_ids: tuple[str, ...] = ()) -> tuple
             add="Add a caution",
         ),
         _steps(exercise_ids),
+        _order(exercise_ids),
         Section(
             id="evidence",
             title="Sources",
@@ -275,55 +219,6 @@ def _hand(at: str) -> list[Field]:
     ]
 
 
-def _band(document: Document) -> Section:
-    band, fixed_to = document.get("band"), None
-    fields = [
-        Field(
-            key="band:used",
-            label="Band",
-            takes="choice",
-            choices=("none", *(f"fixed to: {each}" for each in get_args(FixedTo))),
-            may_be_empty=False,
-            redraws=True,
-        )
-    ]
-    if band is not None:
-        fixed_to = band.get("fixed_to")
-        fields += [
-            Field(
-                key="band.grip",
-                label="Pulled by",
-                takes="choice",
-                choices=("each", "working", "joined"),
-                help="each: both hands, a line each; working: one hand; joined: both hands on one band.",
-            ),
-            Field(key="band.attach", label="Pulls at", takes="choice", choices=get_args(Attach)),
-        ]
-    if fixed_to == "post":
-        fields += [
-            Field(key="band.anchor_side", label="Post stands", takes="choice", choices=get_args(AnchorSide)),
-            Field(
-                key="band.height_from",
-                label="Its height is counted from",
-                takes="choice",
-                choices=("shoulder", "sternum", "elbow", "hips", "floor"),
-            ),
-            Field(key="band.height_window_m[0]", label="Lowest, from there", unit="m", slider=(-1.2, 2.4, 0.05)),
-            Field(key="band.height_window_m[1]", label="Highest, from there", unit="m", slider=(-1.2, 2.4, 0.05)),
-            Field(key="band.distance_window_m[0]", label="Nearest to the post", unit="m", slider=(0, 4, 0.05)),
-            Field(key="band.distance_window_m[1]", label="Farthest from the post", unit="m", slider=(0, 4, 0.05)),
-            Field(key="band.sideways_m", label="Post aside, to the working side", unit="m", slider=(-2, 2, 0.05)),
-        ]
-    if fixed_to == "chair":
-        fields += [
-            Field(key="band.chair_point", label="Tied to", takes="choice", choices=get_args(ChairPoint)),
-            Field(key="band.chair_point_opposite", label="On the side away from the pulling hand", takes="yes"),
-        ]
-    if band is not None:
-        fields.append(Field(key="band.may_lie_on", label="May lie on", takes="many", choices=get_args(BodyPart)))
-    return Section(id="band", title="Band and anchor", groups=(Group(fields=tuple(fields)),))
-
-
 def _load(document: Document) -> Section:
     fields = [
         Field(
@@ -362,10 +257,13 @@ def _dose(index: int) -> Group:
             Field(key=f"{at}.sets", label="Sets", may_be_empty=False),
             Field(key=f"{at}.repetitions", label="Repetitions"),
             Field(key=f"{at}.seconds", label="or seconds", unit="s"),
+            Field(key=f"{at}.rounds", label="Rounds in these seconds", help="Of a drill on the court."),
+            Field(key=f"{at}.rounds_words", label="What a round is", takes="text", help="Such as: there and back."),
             Field(key=f"{at}.out_s", label="Out", unit="s"),
             Field(key=f"{at}.hold_s", label="Hold", unit="s"),
             Field(key=f"{at}.back_s", label="Back", unit="s"),
             Field(key=f"{at}.pause_s", label="Pause", unit="s"),
+            Field(key=f"{at}.only_with_care", label="Only where a caution names it", takes="yes"),
         ),
     )
 
@@ -379,6 +277,12 @@ def _needs() -> Section:
         Field(key="needs.grip", label="Grip", takes="choice", choices=get_args(Grip)),
         Field(key="needs.hands", label="Hands"),
         Field(key="needs.post", label="A post", takes="yes"),
+        Field(
+            key="needs.anti_tip_or_trunk",
+            label="An anti-tip wheel, or trunk control",
+            takes="yes",
+            help="For what leans or brakes backwards.",
+        ),
         Field(key="needs.cones", label="Cones"),
         Field(key="needs.floor_length_m", label="Floor, long", unit="m"),
         Field(key="needs.floor_width_m", label="Floor, wide", unit="m"),
@@ -407,10 +311,17 @@ def _caution(index: int) -> Group:
                 takes="choice",
                 choices=("exclude", "care"),
                 may_be_empty=False,
-                help="exclude leaves it out; care puts the sentence on the sheet.",
+                help="exclude leaves it out; care says how to do what is drawn.",
             ),
             Field(key=f"{at}.why", label="Why", takes="long", may_be_empty=False),
             Field(key=f"{at}.do", label="What to do", takes="long", may_be_empty=False),
+            Field(key=f"{at}.doses", label="Only in these doses", takes="lines", help="With care: names, one a line."),
+            Field(
+                key=f"{at}.one_arm_instead",
+                label="The one-arm variant may be done",
+                takes="yes",
+                help="With exclude: one arm, the other hand on the chair, with care.",
+            ),
         ),
     )
 
@@ -424,6 +335,19 @@ def _steps(exercise_ids: tuple[str, ...]) -> Section:
         Field(key="advanced", label="Not for a first time: the easier exercise comes before it", takes="yes"),
     )
     return Section(id="steps", title="Easier and harder", groups=(Group(fields=fields),))
+
+
+def _order(exercise_ids: tuple[str, ...]) -> Section:
+    fields = (
+        Field(key="opens_part", label="Comes first in its part", takes="yes"),
+        Field(key="after_any", label="Comes only after one of these", takes="many", choices=exercise_ids),
+    )
+    return Section(
+        id="order",
+        title="Place in the session",
+        groups=(Group(fields=fields),),
+        help="Such as easy rolling first, and hard stops only after easy pushing.",
+    )
 
 
 def _evidence(index: int) -> Group:

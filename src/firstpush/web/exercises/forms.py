@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TypeVar
 
 from django import forms
 from django.db.models import Model, QuerySet
@@ -14,18 +15,29 @@ from firstpush.web.access import User
 from firstpush.web.exercises.chosen import ForWhom
 from firstpush.web.exercises.figure_views import whom_of
 
+Stored = TypeVar("Stored", bound=Model)
+
 SHOWN = (("", "all"), ("possible", "only what can be done"))
 
 
 def chosen_whom(user: User, asked: QueryDict) -> ForWhom:
-    """Return for whom a page is asked; with an athlete alone, the club's first cupboard and venue are taken."""
+    """Return for whom a page is asked; with an athlete alone, what today's training has, else what the club has newest.
+
+    A club that has no cupboard, or no venue, is shown the reference ones.
+    """
     whom = whom_of(user, asked)
-    if whom.athlete is not None:
-        if "kit" not in asked:
-            whom.kit = access.kits_for(user).filter(withdrawn_at=None).first()
-        if "venue" not in asked:
-            whom.venue = access.venues_for(user).filter(withdrawn_at=None).first()
+    if whom.athlete is None or ("kit" in asked and "venue" in asked):
+        return whom
+    today = access.day_plans_for(user).filter(day=whom.on).first()
+    if "kit" not in asked:
+        whom.kit = today.kit if today is not None and today.kit is not None else _newest(access.kits_for(user))
+    if "venue" not in asked:
+        whom.venue = today.venue if today is not None and today.kit is not None else _newest(access.venues_for(user))
     return whom
+
+
+def _newest(records: QuerySet[Stored]) -> Stored | None:
+    return records.filter(withdrawn_at=None).order_by("-created_at", "-pk").first()
 
 
 class WhomForm(forms.Form):
@@ -57,7 +69,7 @@ class ChooseForm(WhomForm):
 
     part = forms.ChoiceField(required=False, label="Part", choices=[("", "all parts"), *((p, p) for p in PARTS)])
     aim = forms.ChoiceField(required=False, label="Aim", choices=[("", "all aims"), *((a, a) for a in AIMS)])
-    show = forms.ChoiceField(required=False, label="Show", choices=SHOWN)
+    show = forms.ChoiceField(required=False, label="Of these", choices=SHOWN)
 
     field_order = ("part", "aim", "athlete", "kit", "venue", "show")
 

@@ -9,11 +9,11 @@ from django.db import models, transaction
 from django.utils import timezone
 
 from firstpush.web.club.models import Account, Club
-from firstpush.web.documents import Version
+from firstpush.web.documents import Version, Withdrawable
 from firstpush.web.errors import ChangedMeanwhileError
 
 
-class OwnExercise(models.Model):
+class OwnExercise(Withdrawable):
     """An exercise of the club's own; used in sessions only when the checks have accepted it."""
 
     club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="+")
@@ -22,7 +22,6 @@ class OwnExercise(models.Model):
     accepted = models.BooleanField(default=False)
     created_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField()
-    withdrawn_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["slug"]
@@ -79,16 +78,6 @@ class OwnExercise(models.Model):
                 made_at=self.changed_at,
                 why=why,
             )
-
-    def withdraw(self) -> None:
-        """Take it out of use; it stays readable, and `put_back` undoes it."""
-        self.withdrawn_at = timezone.now()
-        self.save(update_fields=["withdrawn_at"])
-
-    def put_back(self) -> None:
-        """Take it into use again, as far as the checks accept it."""
-        self.withdrawn_at = None
-        self.save(update_fields=["withdrawn_at"])
 
 
 class OwnExerciseVersion(Version):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import degrees
 from typing import Any
 
@@ -12,7 +12,7 @@ from django.urls import reverse
 
 from firstpush.core.exercises.definition import DoseOption, Exercise, Needs
 from firstpush.core.figure.from_setup import contact_post
-from firstpush.core.notices import Notice
+from firstpush.core.notices import Notice, sides_together
 from firstpush.core.people.athlete import Side
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.content import Fact
@@ -104,7 +104,7 @@ def _set_up(setup: ExerciseSetup, whom: ForWhom, side: Side, exercise: Exercise)
         large=large_facts(setup),
         facts=facts(setups),
         numbers=numbers(setups),
-        notices=setup.notices,
+        notices=sides_together(replace(each, about="") for each in setup.notices),
         curve=address_of(exercise, whom, kind="curve", side=side) if has_curve else "",
         curve_words=f"{setup.exercise.loads} from start to end, largest {setup.peak}" if has_curve else "",
         try_out=setup.target is not None and setup.target.kind == "try-out",

@@ -11,8 +11,9 @@ from django.forms.formsets import formset_factory
 from django.http import QueryDict
 
 from firstpush.core.measured import GRAVITY
+from firstpush.web.forms import NumberField
 from firstpush.web.kit.entry import DocumentForm, Entry, RowForm, Rows, Table, WhyForm
-from firstpush.web.kit.fields import NumberField, select
+from firstpush.web.kit.fields import select
 
 MATERIALS = (("unknown", "not known: as latex"), ("latex-free", "latex-free"), ("latex", "latex"))
 UNITS = (("N", "N"), ("kg", "kg"))

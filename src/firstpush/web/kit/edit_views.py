@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.errors import ChangedMeanwhileError
+from firstpush.web.first_steps import back_of
 from firstpush.web.kit.band_form import BandEntry
 from firstpush.web.kit.entry import Entry
 from firstpush.web.kit.kit_form import NewKitEntry, ThingsEntry
@@ -58,9 +59,12 @@ def new_kit(request: MemberRequest) -> HttpResponse:
     """Begin a cupboard with its name and first bands."""
     entry = NewKitEntry(_typed(request))
     record = new_record("kit", request.membership.club)
+    back = back_of(request)
     if _saved(request, record, entry):
-        return redirect("kit", record.pk)
-    return _page(request, "kit/new_kit.html", entry)
+        if back is not None:
+            messages.success(request, f"{record.name} is saved.")
+        return redirect(back or "kit", *(() if back else (record.pk,)))
+    return _page(request, "kit/new_kit.html", entry, back=back)
 
 
 @needs("write")
@@ -121,9 +125,12 @@ def new_venue(request: MemberRequest) -> HttpResponse:
     """Describe another venue."""
     entry = VenueEntry(_typed(request))
     record = new_record("venue", request.membership.club)
+    back = back_of(request)
     if _saved(request, record, entry):
-        return redirect("venue", record.pk)
-    return _page(request, "kit/change_venue.html", entry)
+        if back is not None:
+            messages.success(request, f"{record.name} is saved.")
+        return redirect(back or "venue", *(() if back else (record.pk,)))
+    return _page(request, "kit/change_venue.html", entry, back=back)
 
 
 @needs("write")

@@ -13,7 +13,7 @@ from firstpush.core.errors import Fault, InputFileError
 from firstpush.web.club.models import Account
 from firstpush.web.documents import VersionedRecord
 from firstpush.web.errors import ChangedMeanwhileError
-from firstpush.web.forms import add_faults
+from firstpush.web.forms import add_faults, labels_of
 
 Table = dict[str, Any]
 
@@ -143,13 +143,23 @@ class Entry:
 
     def _put(self, faults: Iterable[Fault]) -> None:
         places = dict(self.places())
+        labels = self._labels(places.values())
         for fault in faults:
             path, _, key = fault.key.rpartition(".")
             form = places.get(path)
             if form is None:
-                add_faults(self.form, InputFileError([fault]), fields={})
+                add_faults(self.form, InputFileError([fault]), fields={}, labels=labels)
             else:
-                add_faults(form, InputFileError([fault]), fields={fault.key: form.field_of(key)})
+                add_faults(form, InputFileError([fault]), fields={fault.key: form.field_of(key)}, labels=labels)
+
+    @staticmethod
+    def _labels(places: Iterable[DocumentForm]) -> dict[str, str]:
+        """Return what each key is called on the page, whichever of its forms has the field."""
+        found: dict[str, str] = {}
+        for form in places:
+            here = labels_of(form)
+            found |= here | {key: here[name] for key, name in form.fields_by_key.items() if name in here}
+        return found
 
 
 class WhyForm(DocumentForm):

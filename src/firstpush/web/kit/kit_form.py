@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from collections.abc import Iterable, Iterator
 from typing import Any, ClassVar
 
 from django import forms
@@ -10,9 +11,10 @@ from django.forms.formsets import formset_factory
 from django.http import QueryDict
 
 from firstpush.core.measured import GRAVITY
+from firstpush.web.forms import NumberField
 from firstpush.web.kit.band_form import MATERIALS, UNITS
 from firstpush.web.kit.entry import DocumentForm, Entry, RowForm, Table, WhyForm
-from firstpush.web.kit.fields import NumberField, select
+from firstpush.web.kit.fields import select
 
 ATTACHMENTS = (("wrist_cuff", "wrist"), ("forearm_cuff", "forearm"), ("upper_arm_cuff", "upper arm"))
 BOUNCES = (("", "not known"), ("yes", "yes"), ("no", "no"))
@@ -56,6 +58,12 @@ class NewKitForm(DocumentForm):
         help_text="where it stands, for example",
         error_messages={"required": "Give it a name."},
     )
+    chocks = NumberField(whole=True, required=False, label="Chocks", help_text="four block both rear wheels")
+    chock_height_m = NumberField(
+        required=False, label="Height of the chocks (m)", help_text="from the floor to the top"
+    )
+    chest_straps = NumberField(whole=True, required=False, label="Chest straps")
+    waist_straps = NumberField(whole=True, required=False, label="Waist straps")
 
 
 class NewKitEntry(Entry):
@@ -67,12 +75,16 @@ class NewKitEntry(Entry):
 
     def document(self) -> Table:
         """Return the document of the new cupboard."""
-        bands = self.tables("bands")
-        return {"name": self.form.cleaned_data.get("name")} | ({"bands": bands} if bands else {})
+        given, bands = self.form.cleaned_data, self.tables("bands")
+        document: Table = {"name": given.get("name")} | ({"bands": bands} if bands else {})
+        for field in ASKED_FIRST:
+            _set(document, PATHS[field], given.get(field))
+        return document
 
     def places(self) -> Any:
-        """Yield the tables; the one pull of a band stands in the band's row."""
+        """Yield the tables; the one pull of a band stands in the band's row, counts in the form."""
         yield from super().places()
+        yield from _counts_in(self.form, ASKED_FIRST)
         for index, row in enumerate(self.used("bands")):
             yield f"bands[{index}].pulls[0]", _PullOf(row)
 
@@ -123,6 +135,8 @@ PATHS: dict[str, tuple[str, ...]] = {
     "door_anchors": ("door_anchors",),
 }
 """Where each field of `ThingsForm` stands in the document."""
+ASKED_FIRST = ("chocks", "chock_height_m", "chest_straps", "waist_straps")
+"""What a new cupboard asks beside its bands: what holds the chair, and what holds the trunk."""
 
 
 class BallForm(RowForm):
@@ -196,8 +210,14 @@ class ThingsEntry(Entry):
     def places(self) -> Any:
         """Yield the tables; counts stand in tables of their own and in one form."""
         yield from super().places()
-        for table in ("cones", "straps", "blocking"):
-            yield table, _Renamed(self.form, {path[-1]: field for field, path in PATHS.items() if path[0] == table})
+        yield from _counts_in(self.form, PATHS)
+
+
+def _counts_in(form: DocumentForm, fields: Iterable[str]) -> Iterator[tuple[str, DocumentForm]]:
+    """Yield the tables that counts of `form` stand in, each with the fields of `form` under the keys of the table."""
+    inner = [field for field in fields if len(PATHS[field]) > 1]
+    for table in dict.fromkeys(PATHS[field][0] for field in inner):
+        yield table, _Renamed(form, {PATHS[field][-1]: field for field in inner if PATHS[field][0] == table})
 
 
 class _Renamed(DocumentForm):

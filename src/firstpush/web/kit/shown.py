@@ -157,6 +157,12 @@ class ShownPost:
     listed: bool
     """Whether the venue lists its heights, or gives a lowest and a highest."""
 
+    @property
+    def step(self) -> float | None:
+        """How far its places are apart [m]; None where they are listed, or where there is one."""
+        heights = self.post.heights
+        return None if self.listed or len(heights) < 2 else round(heights[1] - heights[0], 3)
+
 
 def shown_posts(document: dict[str, object], venue: Venue) -> list[ShownPost]:
     """Return the posts of `venue` in the order of the list, which is that of the plan."""

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from firstpush.core.errors import InputFileError
 from firstpush.web.access import MemberRequest, needs
+from firstpush.web.first_steps import back_of
 from firstpush.web.kit import stored
 from firstpush.web.kit.stored import FILE_WORDS, FileForm, Record, What
 
@@ -100,6 +101,7 @@ def _from_file(request: MemberRequest, record: Record, what: What) -> HttpRespon
         else:
             record.save_document(document, by=request.user, why=f"taken in from {form.name}")
             messages.success(request, f"{record.name} is taken in.")
-            return redirect(what, record.pk)
+            back = back_of(request)
+            return redirect(what, record.pk) if back is None else redirect(back)
     wrong = request.method == "POST"
     return render(request, "kit/from_file.html", context, status=422 if wrong else 200)

@@ -10,8 +10,9 @@ from django.forms.formsets import formset_factory
 from django.http import QueryDict
 
 from firstpush.core.setup.floor_grip import SURFACES
+from firstpush.web.forms import NumberField
 from firstpush.web.kit.entry import DocumentForm, Entry, RowForm, Table, WhyForm
-from firstpush.web.kit.fields import HeightsField, NumberField, select
+from firstpush.web.kit.fields import HeightsField, select
 
 KEYS = ("name", "sport", "surface", "floor_length_m", "floor_width_m", "helpers")
 

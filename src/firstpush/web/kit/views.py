@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
+from firstpush.web.first_steps import steps_shown
 from firstpush.web.kit.shown import plan_of, shown_bands, shown_posts, without_a_band
 from firstpush.web.kit.stored import last_change
 
@@ -25,7 +26,8 @@ def kit_and_venue(request: MemberRequest) -> HttpResponse:
         for record in access.venues_for(request.user)
         for venue in [record.venue()]
     ]
-    return render(request, "kit/list.html", {"kits": kits, "venues": venues})
+    steps = steps_shown(request.user, back=request.path)
+    return render(request, "kit/list.html", {"kits": kits, "venues": venues, **steps})
 
 
 @needs("read")

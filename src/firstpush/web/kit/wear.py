@@ -12,7 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from firstpush.web.club.models import Account
-from firstpush.web.kit.fields import NumberField
+from firstpush.web.forms import NumberField
 from firstpush.web.kit.models import BandCheck, BandWithdrawal, KitRecord
 
 

@@ -54,7 +54,8 @@ async function follow(panel, token) {
 
 document.addEventListener("submit", (event) => {
   const panel = document.getElementById("making");
-  if (!panel || !event.target.matches("form[data-working]")) return;
+  // What is only written down first makes no session.
+  if (!panel || !event.target.matches("form[data-working]") || event.submitter?.name === "first") return;
   follow(panel, tokenOf(event.target));
   for (const button of event.target.querySelectorAll("button[type=submit]")) {
     // After the form is collected, so that nothing of it is missing.

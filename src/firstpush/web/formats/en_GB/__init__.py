@@ -1,0 +1,1 @@
+"""British English, with the clock of 24 hours."""
