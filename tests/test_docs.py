@@ -103,7 +103,15 @@ def notices_in_source() -> dict[str, set[str]]:
     """Return the levels of every notice id that the source makes."""
     found: dict[str, set[str]] = {}
     for path in PACKAGE.rglob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        named = {
+            target.id: each.value
+            for each in tree.body
+            if isinstance(each, ast.Assign)
+            for target in each.targets
+            if isinstance(target, ast.Name)
+        }
+        for node in ast.walk(tree):
             if not isinstance(node, ast.Call):
                 continue
             called = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
@@ -114,6 +122,8 @@ def notices_in_source() -> dict[str, set[str]]:
                 id_, level = (*node.args, None, None)[:2]
             else:
                 continue
+            if isinstance(id_, ast.Name) and id_.id in named:
+                id_ = named[id_.id]
             if isinstance(id_, ast.Constant):
                 assert isinstance(level, ast.Constant), f"{path}: the level of {id_.value} does not stand beside it"
                 found.setdefault(str(id_.value), set()).add(str(level.value))

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from club_people import ClubPeople, build
 from django.test import Client
+from one_playwright import the_playwright
 from served import CHROMIUM, NO_CHROMIUM, Served, filled, serving
 
 if TYPE_CHECKING:
@@ -60,9 +61,6 @@ def browser() -> Iterator[Browser]:
     """Return Debian's chromium; where there is none, the test is skipped and says so."""
     if CHROMIUM is None:
         pytest.skip(NO_CHROMIUM)
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield started
-        started.close()
+    started = the_playwright().chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+    yield started
+    started.close()

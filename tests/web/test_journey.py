@@ -113,7 +113,7 @@ def type_kit_and_venue(page: Page) -> None:
     """Type in one band with one pull, and one post."""
     menu = page.get_by_role("navigation", name="Pages")
     menu.get_by_role("link", name="Kit and venue").click()
-    page.get_by_role("link", name="Add a cupboard").click()
+    page.get_by_role("link", name="Add a cupboard").first.click()
     page.get_by_label("Name", exact=False).first.fill("Boat shed shelf")
     band = page.get_by_role("group", name="Band 1")
     band.get_by_label("Name").fill("flat 24")
@@ -124,7 +124,7 @@ def type_kit_and_venue(page: Page) -> None:
     page.get_by_role("button", name="Save the cupboard").click()
     page.get_by_role("heading", name="Boat shed shelf").wait_for()
     menu.get_by_role("link", name="Kit and venue").click()
-    page.get_by_role("link", name="Add a venue").click()
+    page.get_by_role("link", name="Add a venue").first.click()
     page.get_by_label("Name", exact=False).first.fill("Rope works hall")
     post = page.get_by_role("group", name="Post 1")
     post.get_by_label("What it is").fill("wall bars")

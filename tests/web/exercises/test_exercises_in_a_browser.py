@@ -101,7 +101,7 @@ def test_the_drawing_follows_field_and_slider(wide: Page, served_club: Served) -
     with wide.expect_response("**/preview/"):
         field.fill("bent")
     wide.wait_for_selector("[data-figure]:not([aria-busy])")
-    assert "poses[1].both.elbow_deg" in wide.locator("[data-told]").inner_text()
+    assert "Poses 2, both, elbow bent" in wide.locator("[data-told]").inner_text()
 
 
 def test_another_form_of_a_pose_brings_its_fields(wide: Page, served_club: Served) -> None:
@@ -127,7 +127,7 @@ def test_without_script_the_button_shows_the_drawing(scriptless: Page, served_cl
 def test_choosing_changes_the_list_at_once(wide: Page, served_club: Served) -> None:
     """The list follows the choice, the address with it, and the way back leads to what was there."""
     wide.goto(f"{served_club.url}exercises/")
-    wide.get_by_label("Part").select_option("court")
+    wide.get_by_label("Part", exact=True).select_option("court")
     wide.wait_for_function("() => document.querySelectorAll('.plate').length < 10")
     assert "part=court" in wide.url
 

@@ -15,6 +15,7 @@ import pytest
 from court_device import SETUP, Device
 from court_servers import StandInServer, stand_in_server
 from marionette import FIREFOX, NO_FIREFOX, Firefox
+from one_playwright import the_playwright
 from served import CHROMIUM, NO_CHROMIUM
 
 if TYPE_CHECKING:
@@ -34,11 +35,8 @@ class Engine(Protocol):
 
 @contextmanager
 def playing() -> Iterator[Playwright]:
-    """Start Playwright; its loop stays within the block."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        yield playwright
+    """Lend the one Playwright of this process."""
+    yield the_playwright()
 
 
 @pytest.fixture(name="engine", scope="module", params=["chromium", "firefox"])

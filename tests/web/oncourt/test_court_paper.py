@@ -92,7 +92,7 @@ def test_a_ticked_sheet_becomes_late_entries(made: Made, people: ClubPeople, vis
     assert "The easier variant; effort 12; pain 2 of 10, left shoulder top, as usual." in page
     assert "Not done: other." in page
     assert "17 min, session effort 4." in page
-    assert "typed in afterwards" in page
+    assert "Typed in afterwards" in page
     page = visit("colleague").get(reverse("athlete", kwargs={"id_": people.runa.pk})).content.decode()
     assert "17 min, session effort 4, typed in afterwards" in page
     page = visit("colleague").get(reverse("athlete", kwargs={"id_": people.jon.pk})).content.decode()

@@ -112,7 +112,7 @@ def next_round(*, load: float, effort: int | Feel, number: int, largest: float, 
 
 def _change(effort: int | Feel) -> float:
     if effort in FEELS:
-        return {"easy": EASY_ROUND, "right": 0.0, "hard": HARD_ROUND}[effort]  # type: ignore[index]
+        return {"easy": EASY_ROUND, "right": 0.0, "hard": HARD_ROUND}[effort]
     if isinstance(effort, bool) or not isinstance(effort, int) or not 6 <= effort <= 20:
         raise OutOfRangeError(
             f"effort {effort!r}; allowed are the whole numbers 6 to 20, or {', '.join(FEELS)}. "

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from typing import Any
 
 import numpy as np
@@ -145,23 +146,24 @@ def _exchange(option: ExchangeOption, load: str, now: tuple[Notice, ...]) -> Exc
     )
 
 
-_OPTIONS: OrderedDict[int, Options] = OrderedDict()
-_LOADS: OrderedDict[tuple[int, str], str] = OrderedDict()
+_OPTIONS: OrderedDict[tuple[int, datetime], Options] = OrderedDict()
+_LOADS: OrderedDict[tuple[int, datetime, str], str] = OrderedDict()
 OPTIONS_KEPT, LOADS_KEPT = 8, 512
 """Of versions, which never change: one is looked at again and again while it is changed by hand."""
 
 
 def _options(version: PlanVersion, planned: Planned) -> Options:
-    if version.pk not in _OPTIONS:
-        _OPTIONS[version.pk] = Options(planned, order=read_request(version.request).by_hand.order)
+    key = (version.pk, version.made_at)
+    if key not in _OPTIONS:
+        _OPTIONS[key] = Options(planned, order=read_request(version.request).by_hand.order)
         while len(_OPTIONS) > OPTIONS_KEPT:
             _OPTIONS.popitem(last=False)
-    return _OPTIONS[version.pk]
+    return _OPTIONS[key]
 
 
 def _load(version: PlanVersion, planned: Planned, exercise: str) -> str:
     """Return the largest load of an exercise on the side that begins, with its range; empty where none is stated."""
-    key = (version.pk, exercise)
+    key = (version.pk, version.made_at, exercise)
     if key not in _LOADS:
         setup = with_ranges(next(iter(_setups(planned, exercise).values())), rng=np.random.default_rng(0))
         named = setup.exercise.loads if setup.limiting is None else setup.limiting.loads
