@@ -18,6 +18,7 @@ from firstpush.core.figure.order import depth_order
 from firstpush.core.figure.outlines import Balls, Part
 from firstpush.core.figure.proportions import proportions
 from firstpush.core.figure.scene import Scene
+from firstpush.core.figure.svg import paint_all
 from firstpush.core.figure.view import Camera, choose_view, view_named
 
 SCALE = 35.0
@@ -32,6 +33,17 @@ def camera(scene: Scene, name: str = "three-quarter front, from the right") -> C
 def parts_of(scene: Scene, view: Camera, frame: int) -> dict[str, Part]:
     """Return the parts of one frame by name."""
     return {part.name: part for part in ordered_parts(scene, view, static_parts(scene, view), frame)}
+
+
+def test_a_part_made_anew_is_painted_anew() -> None:
+    """What is painted is the part given, also where its memory was that of a part thrown away before it."""
+    scene = row()
+    static = static_parts(scene, camera(scene))
+    first = static.parts[0]
+    for count in range(len(first.layers) + 1):
+        fewer = replace(first, layers=first.layers[:count])
+        assert static.paint(fewer, "paper") == paint_all(fewer.layers, "paper")
+    assert static.paint(first, "paper") is static.paint(first, "paper")
 
 
 @pytest.mark.parametrize("name", ALL)

@@ -74,7 +74,8 @@ class Static:
 
     def paint(self, part: Part, scheme: Scheme) -> str:
         """Return `part` as SVG text, written once for a part that is the same in every frame."""
-        if part.moves and id(part) not in self.kept:
+        # An identity holds only for what is kept: a part made anew may lie where one thrown away has lain.
+        if id(part) not in self.kept:
             return paint_all(part.layers, scheme)
         key = (id(part), scheme)
         if key not in self.painted:
@@ -91,7 +92,7 @@ def static_parts(scene: Scene, camera: Camera, *, above: float | None = None) ->
     found += post_parts(scene, camera) + things_parts(scene, camera)
     if above is not None:
         found = [part for part in found if part.shape.bounds[1] < above]
-    return Static(size=size, parts=tuple(found), pairs=pair_depths(found))
+    return Static(size=size, parts=tuple(found), pairs=pair_depths(found), kept={id(part) for part in found})
 
 
 def hand_pose(scene: Scene, side: Side, frame: int, size: Proportions) -> HandPose:
