@@ -202,7 +202,8 @@ def bench(
     found = trial_like(ready, case, now, support=now.support if support is None else support)
     if found is None:
         return "the athlete cannot be supported as before; set the exercise up anew"
-    target = target_for(ready.exercise, case.athlete, side=now.side, today=case.today)
+    agreed = case.agreed.get((exercise.id, now.side))
+    target = target_for(ready.exercise, case.athlete, side=now.side, agreed=agreed, today=case.today)
     use, bones = found.exercise.band, found.movement.skeleton
     assert use is not None and target is not None, "a band was used now, and an exercise with a band names a load"
     places = anchors(use, bones, case.chair, case.venue, side=now.side) if use.fixed_to == "post" else no_post(use)

@@ -9,11 +9,11 @@ from math import degrees
 import numpy as np
 
 from firstpush.core.exercises.definition import DoseOption, Exercise
+from firstpush.core.exercises.other_poses import TURN_STEP, largest_turn, link_alone, with_added_turn
 from firstpush.core.kit.kit import Ball
 from firstpush.core.measured import GRAVITY
 from firstpush.core.people.athlete import Side
 from firstpush.core.progress.laying import ONE_ARM, bench
-from firstpush.core.progress.poses import TURN_STEP, largest_turn, link_alone, with_added_turn
 from firstpush.core.progress.step import WHOLE_EXERCISE, AsDone, Direction
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.loads import named_load
@@ -36,6 +36,7 @@ class Other:
     central: Mapping[Side, float] | None = None
     before_after: tuple[float, float] | None = None
     added_turn: float = 0.0
+    link: int | None = None
 
 
 def other_ways(case: Circumstances, now: AsDone, direction: Direction, levers: tuple[str, ...]) -> Iterator[Other]:
@@ -192,6 +193,7 @@ def _links(case: Circumstances, now: AsDone) -> Iterator[Other]:
             dose=dose,
             words=f"of the chain only: {now.exercise.poses[index].name}",
             before_after=(now.dose.set_seconds * now.dose.sets, dose.set_seconds * dose.sets),
+            link=index,
         )
 
 

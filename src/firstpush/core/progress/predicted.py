@@ -176,6 +176,7 @@ class Predictor:
             words=found.words,
             inside=bool(changes) and all(window.takes(each) for each in changes.values()),
             added_turn=found.added_turn,
+            link=found.link,
         )
 
 

@@ -257,6 +257,8 @@ class Step:
         Whether every change lies inside the window, and surely so.
     added_turn : float
         What the trunk turns or leans further than before [rad].
+    link : int or None
+        The only link of a chain that is done then, where that is the step.
     """
 
     levers: tuple[str, ...]
@@ -267,6 +269,7 @@ class Step:
     words: str
     inside: bool
     added_turn: float = 0.0
+    link: int | None = None
 
     @property
     def lever(self) -> str:

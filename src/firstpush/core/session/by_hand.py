@@ -12,13 +12,15 @@ from dataclasses import dataclass, field, replace
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side
+from firstpush.core.session.agreed import Agreed, agreed_loads
+from firstpush.core.session.as_agreed import as_agreed
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.changes import change
 from firstpush.core.session.kinds import KindName, with_sets
 from firstpush.core.session.order import canonical
 from firstpush.core.session.plan import Planned, plan_session
-from firstpush.core.session.prepare import Prepared, candidate_of, case_of_kind
+from firstpush.core.session.prepare import Prepared, case_of_kind, relaid
 from firstpush.core.session.session import Session
 from firstpush.core.session.timeline import clock, timeline
 from firstpush.core.session.timing import Timing
@@ -26,7 +28,6 @@ from firstpush.core.session.typed_dose import dose_of_name
 from firstpush.core.session.wishes import place_in_order
 from firstpush.core.setup.by_hand import SetupByHand, setup_by_hand
 from firstpush.core.setup.circumstances import Circumstances
-from firstpush.core.setup.result import ExerciseSetup
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,6 +57,7 @@ def plan_by_hand(
     kind: KindName = "before training",
     asked: Asked | None = None,
     by_hand: ByHand | None = None,
+    agreed: Iterable[Agreed] = (),
     seed: int = 0,
     told: Callable[[str], None] = lambda _: None,
 ) -> Planned:
@@ -71,6 +73,8 @@ def plan_by_hand(
     asked : Asked, optional
     by_hand : ByHand, optional
         What cannot be done any more (a band that is gone, an order that takes too long) is let go, with a notice.
+    agreed : iterable of Agreed
+        How exercises are done from now on; what is asked by hand goes before it.
     seed : int
         Same input and seed, same session.
     told : callable, optional
@@ -81,12 +85,15 @@ def plan_by_hand(
     OutOfRangeError, UnknownNameError
         As `compose` does.
     """
-    exercises = tuple(exercises)
     asked = asked if asked is not None else Asked()
     by_hand = by_hand if by_hand is not None else ByHand()
+    now = {each.exercise: each for each in agreed}
+    exercises = tuple(now[each.id].as_done(each) if each.id in now else each for each in exercises)
+    case = replace(case, agreed=agreed_loads(now.values()))
 
     def laid(prepared: Prepared) -> Prepared:
         named = {each.id: each for each in exercises}
+        prepared = as_agreed(prepared, case, named, now, kind=kind, asked=asked, seed=seed)
         prepared = _with_setups(prepared, named, case_of_kind(case, kind), by_hand, seed)
         return _with_doses(_with_sides(prepared, by_hand.sides), dict(asked.doses))
 
@@ -127,31 +134,6 @@ def _with_setups(
             setups.update({(candidate.id, side): setup for side, setup in done.items()})
         candidates.append(candidate)
     return replace(prepared, setups=setups, candidates=tuple(candidates))
-
-
-def relaid(
-    candidate: Candidate,
-    *,
-    found: Mapping[Side, ExerciseSetup],
-    done: Mapping[Side, ExerciseSetup],
-    said: Sequence[Notice] = (),
-) -> Candidate:
-    """Return `candidate` with the set-ups `done` in place of those `found`, on the same sides and in the same doses.
-
-    Parameters
-    ----------
-    candidate : Candidate
-    found, done : mapping of side to ExerciseSetup
-        Of every side that it has a set-up for.
-    said : sequence of Notice
-        What is to be told beside what the set-ups tell.
-    """
-    # What was said of the exercise beside its set-ups stays: one side only, a harder step.
-    of_setups = {notice for setup in found.values() for notice in setup.notices}
-    about = (*said, *(notice for notice in candidate.notices if notice not in of_setups))
-    new = candidate_of(dict(done), about)
-    exercise = replace(new.exercise, doses=candidate.exercise.doses)
-    return replace(new, exercise=exercise, family=candidate.family, sides=candidate.sides)
 
 
 def _let_go(candidate: Candidate, side: Side, refused: Sequence[str]) -> Notice:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Collection, Hashable, Iterable
+from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from threading import Lock
 
@@ -14,7 +14,7 @@ from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, LeftOut
-from firstpush.core.session.kinds import KindName, kind_named, venue_in
+from firstpush.core.session.kinds import Kind, KindName, kind_named, venue_in
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
 from firstpush.core.setup.search import search_setup
@@ -81,10 +81,7 @@ def prepare(
     Prepared
     """
     exercises = tuple(exercises)
-    of_kind = kind_named(kind)
-    if case.junior:
-        fewest = min(of_kind.fewest_sets, JUNIOR_SETS)
-        of_kind = replace(of_kind, most_sets=min(of_kind.most_sets, JUNIOR_SETS), fewest_sets=fewest)
+    of_kind = kind_for(case, kind)
     case = case_of_kind(case, kind)
     family = families(exercises)
     setups: dict[tuple[str, Side], ExerciseSetup] = {}
@@ -120,6 +117,15 @@ def prepare(
     left_out += [LeftOut(exercise=each.exercise, reason=steps[each.id]) for each in candidates if each.id in steps]
     possible = tuple(each for each in candidates if each.id not in steps)
     return Prepared(setups=setups, candidates=possible, left_out=tuple(left_out))
+
+
+def kind_for(case: Circumstances, kind: KindName) -> Kind:
+    """Return a kind of session with the sets that this athlete may do in it."""
+    of_kind = kind_named(kind)
+    if not case.junior:
+        return of_kind
+    fewest = min(of_kind.fewest_sets, JUNIOR_SETS)
+    return replace(of_kind, most_sets=min(of_kind.most_sets, JUNIOR_SETS), fewest_sets=fewest)
 
 
 def case_of_kind(case: Circumstances, kind: KindName) -> Circumstances:
@@ -261,7 +267,8 @@ def _answer(exercise: Exercise, case: Circumstances, side: Side, like: BandSetup
     laid = None
     if like is not None:
         laid = (like.band.name, like.strands, like.slack_length, like.post, like.height, like.distance)
-    key = (exercise, case.athlete, case.kit, case.venue, case.today, side, laid)
+    agreed = case.agreed.get((exercise.id, side))
+    key = (exercise, case.athlete, case.kit, case.venue, case.today, side, laid, agreed)
     with _ANSWERS_LOCK:
         if key in _ANSWERS:
             _ANSWERS.move_to_end(key)
@@ -312,6 +319,31 @@ def candidate_of(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> C
         preference=float(np.mean(fits)),
         notices=tuple(dict.fromkeys((*more, *(notice for setup in done.values() for notice in setup.notices)))),
     )
+
+
+def relaid(
+    candidate: Candidate,
+    *,
+    found: Mapping[Side, ExerciseSetup],
+    done: Mapping[Side, ExerciseSetup],
+    said: Sequence[Notice] = (),
+) -> Candidate:
+    """Return `candidate` with the set-ups `done` in place of those `found`, on the same sides and in the same doses.
+
+    Parameters
+    ----------
+    candidate : Candidate
+    found, done : mapping of side to ExerciseSetup
+        Of every side that it has a set-up for.
+    said : sequence of Notice
+        What is to be told beside what the set-ups tell.
+    """
+    # What was said of the exercise beside its set-ups stays: one side only, a harder step.
+    of_setups = {notice for setup in found.values() for notice in setup.notices}
+    about = (*said, *(notice for notice in candidate.notices if notice not in of_setups))
+    new = candidate_of(dict(done), about)
+    exercise = replace(new.exercise, doses=candidate.exercise.doses)
+    return replace(new, exercise=exercise, family=candidate.family, sides=candidate.sides)
 
 
 def _common_doses(done: dict[Side, ExerciseSetup]) -> tuple[DoseOption, ...]:

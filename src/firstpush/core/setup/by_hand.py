@@ -196,19 +196,35 @@ def setup_by_hand(
             return HandAnswer(setup=None, refused=(found.answer.partition(": ")[2],))
         return HandAnswer(setup=_told(found.best))
     assert by_hand.laid is not None, "one of both is given"
+    answer = laid_by_hand(exercise, case, by_hand.laid, like=like, seed=seed)
+    return answer if answer.setup is None else HandAnswer(setup=_told(answer.setup))
+
+
+def laid_by_hand(
+    exercise: Exercise, case: Circumstances, laid: LaidByHand, *, like: ExerciseSetup, seed: int = 0
+) -> HandAnswer:
+    """Return the set-up with its band laid as named, or why it is refused; nothing is told of it yet.
+
+    Parameters
+    ----------
+    exercise, case, like, seed
+        As for `setup_by_hand`.
+    laid : LaidByHand
+    """
     ready = readiness(exercise, case.athlete, case.kit, side=like.side)
     if ready.reason is not None and exercise.one_arm_variant:
         alone = readiness(one_arm(exercise), case.athlete, case.kit, side=like.side)
         ready = alone if alone.reason is None else ready
     if ready.reason is not None:
         return HandAnswer(setup=None, refused=(ready.reason,))
-    target = target_for(ready.exercise, case.athlete, side=like.side, today=case.today)
+    agreed = case.agreed.get((exercise.id, like.side))
+    target = target_for(ready.exercise, case.athlete, side=like.side, agreed=agreed, today=case.today)
     fixed_to = like.exercise.band.fixed_to if like.exercise.band is not None else None
     fewest: tuple[str, ...] | None = None
     for trial, support in _trials(ready, case, like, fixed_to):
-        setup, wrong = _judged(case, trial, target, ready, support, by_hand.laid)
+        setup, wrong = _judged(case, trial, target, ready, support, laid)
         if setup is not None:
-            return HandAnswer(setup=_told(with_ranges(setup, rng=np.random.default_rng(seed))))
+            return HandAnswer(setup=with_ranges(setup, rng=np.random.default_rng(seed)))
         if fewest is None or len(wrong) < len(fewest):
             fewest = wrong
     return HandAnswer(setup=None, refused=fewest or ("no band is used in this exercise",))

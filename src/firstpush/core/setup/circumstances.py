@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 import numpy as np
@@ -23,7 +24,7 @@ from firstpush.core.setup.centre_of_mass import CentreOfMass, centre_of_mass, ch
 from firstpush.core.setup.chair_loads import Footprint
 from firstpush.core.setup.chair_stability import Blocking, footprint_of
 from firstpush.core.setup.floor_grip import FloorGrip, floor_grip
-from firstpush.core.setup.targets import Today
+from firstpush.core.setup.targets import AgreedLoad, Today
 from firstpush.core.setup.trunk_hold import UpperBody
 
 CHOCKS_FOR_BOTH_WHEELS = 4
@@ -66,6 +67,8 @@ class Circumstances:
         Share of the usual load that is wanted today, for example before a match [1].
     on : date or None
         Day of the session, from which the age is counted.
+    agreed : mapping of (exercise id, side) to AgreedLoad
+        How exercises are done from now on; an exercise of both arms stands under the side its set-up was made for.
     """
 
     athlete: Athlete
@@ -84,6 +87,7 @@ class Circumstances:
     sitting_centre: CentreOfMass
     load_share: float = 1.0
     on: date | None = None
+    agreed: Mapping[tuple[str, Side], AgreedLoad] = field(default_factory=dict)
 
     @property
     def today(self) -> Today:

@@ -133,9 +133,13 @@ def search_setup(
         return SetupAnswer(
             setups=(), answer=_sentence(exercise, side, ready.reason), tried=0, failed={}, notices=ready.notices
         )
-    target = target_for(ready.exercise, case.athlete, side=side, given=target_nm, today=case.today)
+    agreed = case.agreed.get((exercise.id, side))
+    target = target_for(ready.exercise, case.athlete, side=side, given=target_nm, agreed=agreed, today=case.today)
     outcomes: list[_Tried] = []
-    for form, strap, free_hand, support in ways(ready.exercise, case, side):
+    in_order = ways(ready.exercise, case, side)
+    if agreed is not None and agreed.support:
+        in_order.sort(key=lambda way: way[3] != agreed.support)
+    for form, strap, free_hand, support in in_order:
         try:
             moved = movement(form, case.body, case.chair, side=side)
         except OutOfRangeError as error:
@@ -479,7 +483,9 @@ def with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tuple
         latex = latex_left_out(case, [ball.name for ball in case.kit.balls])
         size = f"{use.largest_mass:g} kg and {use.largest_diameter:g} m across"
         return trial, f"no ball up to {size} that may be used{latex}"
-    return replace(trial, ball=_ball_for(case, trial, fitting, target)), ""
+    agreed = case.agreed.get((trial.exercise.id, trial.side))
+    named = [ball for ball in fitting if agreed is not None and ball.name == agreed.ball]
+    return replace(trial, ball=named[0] if named else _ball_for(case, trial, fitting, target)), ""
 
 
 def _ball_for(case: Circumstances, trial: Trial, fitting: list[Ball], target: Target | None) -> Ball:

@@ -46,7 +46,7 @@ START_REACH = Measured(
 SHOULDER_HEIGHT = radians(75.0)
 """Elevation from which an exercise counts as done at shoulder height, like a test "at 90 degrees" [rad]."""
 
-TargetKind = Literal["given", "strength", "try-out"]
+TargetKind = Literal["given", "agreed", "strength", "try-out"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,6 +61,28 @@ class Target:
 
 
 @dataclass(frozen=True, kw_only=True)
+class AgreedLoad:
+    """How one arm does an exercise from now on, as practitioner and athlete agreed.
+
+    Parameters
+    ----------
+    value : float or None
+        Load on a usual day, of a chain on the scale of its first link [N·m]; None where none is stated.
+    words : str
+        Where it comes from.
+    support : tuple of str
+        What was added to what the athlete has: "chest strap".
+    ball : str or None
+        Name in the kit.
+    """
+
+    value: float | None
+    words: str
+    support: tuple[str, ...] = ()
+    ball: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Today:
     """What makes every load lighter today: a share of the usual one [1], and an athlete under 18."""
 
@@ -69,7 +91,13 @@ class Today:
 
 
 def target_for(
-    exercise: Exercise, athlete: Athlete, *, side: Side, given: float | None = None, today: Today | None = None
+    exercise: Exercise,
+    athlete: Athlete,
+    *,
+    side: Side,
+    given: float | None = None,
+    agreed: AgreedLoad | None = None,
+    today: Today | None = None,
 ) -> Target | None:
     """Return the load wanted of `exercise` on `side`, of a chain's first loaded link; None where no moment is stated.
 
@@ -80,7 +108,9 @@ def target_for(
     athlete : Athlete
     side : str
     given : float, optional
-        A load asked for by hand, an accepted decision [N·m].
+        A load asked for by hand [N·m].
+    agreed : AgreedLoad, optional
+        What an accepted decision says; where that side hurts too much today, only what is lighter than the start load.
     today : Today, optional
         What makes the load lighter today.
 
@@ -88,6 +118,13 @@ def target_for(
     -------
     Target or None
     """
+    if agreed is not None and agreed.value is not None and given is None:
+        first = target_for(exercise, athlete, side=side, today=replace(today, share=1.0) if today else None)
+        return (
+            None
+            if first is None
+            else _lighter(_agreed(agreed.value, agreed.words, first, exercise, athlete, side), today)
+        )
     if exercise.sides == "together" and given is None:
         alone = replace(exercise, sides="each")
         both = [target_for(alone, athlete, side=each, today=today) for each in SIDES]
@@ -106,6 +143,13 @@ def target_of_link(
     """Return the load wanted of one link of a chain, which ends in `pose`."""
     assert link.start_load is not None, "the loader asks for a start load of every link that loads something"
     return _lighter(_target(link.loads, link.start_load, pose, athlete, side, given, today), today)
+
+
+def _agreed(load: float, words: str, first: Target, exercise: Exercise, athlete: Athlete, side: Side) -> Target:
+    """Return the agreed load in place of the one an exercise would begin with."""
+    if any(hurts_too_much(athlete, arm) for arm in exercise.sides_of(side)) and load >= first.value:
+        return first
+    return replace(first, value=min(load, first.largest), kind="agreed", words=words, known="derived")
 
 
 def _lighter(target: Target, today: Today | None) -> Target:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
 from typing import Any
 
 import numpy as np
@@ -13,11 +11,10 @@ from django.http import QueryDict
 
 from firstpush.core.notices import Notice, sides_together, without_repeats
 from firstpush.core.people.athlete import SIDES, Side
-from firstpush.core.session.by_hand import relaid
 from firstpush.core.session.candidate import Candidate
 from firstpush.core.session.consequences import ExchangeOption, Options, time_in_words
 from firstpush.core.session.plan import Planned
-from firstpush.core.session.prepare import case_of_kind
+from firstpush.core.session.prepare import case_of_kind, relaid
 from firstpush.core.session.typed_dose import dose_limits
 from firstpush.core.setup.by_hand import HandAnswer, SetupByHand, choices_by_hand, laid_as, setup_by_hand
 from firstpush.core.setup.result import ExerciseSetup
@@ -26,6 +23,7 @@ from firstpush.sheets.content import Fact
 from firstpush.sheets.words import dose_large, facts, graver, numbers, side_words
 from firstpush.web.access import User
 from firstpush.web.exercises.library import club_library
+from firstpush.web.reckoned import Reckoned, Same, version_key
 from firstpush.web.sessions.forms import SetupForm, laid_before
 from firstpush.web.sessions.making import case_of, changed_inputs, planned_of
 from firstpush.web.sessions.models import PlanVersion
@@ -98,8 +96,7 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
         "item": row[0],
         "words": row[1],
         "exchanges": [
-            _exchange(each, _load(version, planned, each.into.candidate.id), now)
-            for each in options.exchanges[:MOST_SHOWN]
+            _exchange(each, _load(planned, each.into.candidate.id), now) for each in options.exchanges[:MOST_SHOWN]
         ],
         "more_exchanges": [_exchange(each, "", now) for each in options.exchanges[MOST_SHOWN:]],
         "doses": [
@@ -146,31 +143,27 @@ def _exchange(option: ExchangeOption, load: str, now: tuple[Notice, ...]) -> Exc
     )
 
 
-_OPTIONS: OrderedDict[tuple[int, datetime], Options] = OrderedDict()
-_LOADS: OrderedDict[tuple[int, datetime, str], str] = OrderedDict()
-OPTIONS_KEPT, LOADS_KEPT = 8, 512
-"""Of versions, which never change: one is looked at again and again while it is changed by hand."""
+_OPTIONS: Reckoned[Options] = Reckoned(most=8)
+_LOADS: Reckoned[str] = Reckoned(most=512)
+"""A session is looked at again and again while it is changed by hand."""
 
 
 def _options(version: PlanVersion, planned: Planned) -> Options:
-    key = (version.pk, version.made_at)
-    if key not in _OPTIONS:
-        _OPTIONS[key] = Options(planned, order=read_request(version.request).by_hand.order)
-        while len(_OPTIONS) > OPTIONS_KEPT:
-            _OPTIONS.popitem(last=False)
-    return _OPTIONS[key]
+    # Of the plan itself: made again with other exercises of the club, the same version has other options.
+    key = (version_key(version), Same(planned))
+    return _OPTIONS.of(key, lambda: Options(planned, order=read_request(version.request).by_hand.order))
 
 
-def _load(version: PlanVersion, planned: Planned, exercise: str) -> str:
+def _load(planned: Planned, exercise: str) -> str:
     """Return the largest load of an exercise on the side that begins, with its range; empty where none is stated."""
-    key = (version.pk, version.made_at, exercise)
-    if key not in _LOADS:
-        setup = with_ranges(next(iter(_setups(planned, exercise).values())), rng=np.random.default_rng(0))
-        named = setup.exercise.loads if setup.limiting is None else setup.limiting.loads
-        _LOADS[key] = "" if setup.peak is None else f"{named} {setup.peak}"
-        while len(_LOADS) > LOADS_KEPT:
-            _LOADS.popitem(last=False)
-    return _LOADS[key]
+    setup = next(iter(_setups(planned, exercise).values()))
+    return _LOADS.of(Same(setup), lambda: _load_in_words(setup))
+
+
+def _load_in_words(setup: ExerciseSetup) -> str:
+    setup = with_ranges(setup, rng=np.random.default_rng(0))
+    named = setup.exercise.loads if setup.limiting is None else setup.limiting.loads
+    return "" if setup.peak is None else f"{named} {setup.peak}"
 
 
 def _setups(planned: Planned, exercise: str) -> dict[Side, ExerciseSetup]:

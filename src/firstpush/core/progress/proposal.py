@@ -1,0 +1,248 @@
+"""After a session: what is proposed for each exercise, what could be chosen in its place, and what is agreed then."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Literal
+
+from firstpush.core.errors import FirstpushError
+from firstpush.core.exercises.definition import Exercise
+from firstpush.core.people.athlete import Side
+from firstpush.core.progress.decide import Decision, Rules, WeekLoad, decide
+from firstpush.core.progress.history import Done
+from firstpush.core.progress.laying import bench
+from firstpush.core.progress.levers import next_step
+from firstpush.core.progress.step import WHOLE_EXERCISE, AsDone, Direction, Size, Step, StepAnswer
+from firstpush.core.session.agreed import Agreed, AgreedSide
+from firstpush.core.session.session import SessionItem
+from firstpush.core.setup.by_hand import laid_as
+from firstpush.core.setup.circumstances import Circumstances
+from firstpush.core.setup.result import ExerciseSetup
+
+ChoiceName = Literal["as done", "harder", "easier", "leave out"]
+
+
+def as_now(
+    item: SessionItem, setups: Mapping[Side, ExerciseSetup], *, filed: Exercise, agreed: Agreed | None
+) -> AsDone:
+    """Return an exercise of a session as it is done now, with the doses of its file.
+
+    Parameters
+    ----------
+    item : SessionItem
+    setups : mapping of side to ExerciseSetup
+        Of the sides that are done.
+    filed : Exercise
+        As it stands in its file: its doses bound how long a set may become, however often one was agreed.
+    agreed : Agreed or None
+        How it was agreed when the session was made.
+    """
+    exercise = item.candidate.exercise
+    if agreed is not None and agreed.dose is not None and not item.dose.only_with_care:
+        known = agreed.as_done(filed).doses
+        per_side = exercise.sides == "each"
+        usual = tuple(replace(dose, per_side=per_side) for dose in known if not dose.only_with_care)
+        exercise = replace(exercise, doses=usual)
+    return AsDone(exercise=exercise, setups=setups, dose=item.dose)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice:
+    """One thing that can be agreed about an exercise.
+
+    Parameters
+    ----------
+    words : str
+        What is changed on court; empty where nothing is.
+    change : str
+        By how much, with its range: "+9 % (7-11) of the load".
+    setups : mapping of side to ExerciseSetup
+        As it is done then; empty where it is left out.
+    agreed : tuple of Agreed
+        What holds once it is accepted; two where another exercise takes its place.
+    """
+
+    name: ChoiceName
+    words: str
+    change: str
+    setups: Mapping[Side, ExerciseSetup]
+    agreed: tuple[Agreed, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Proposal:
+    """What the rule says of one exercise, and what can be chosen.
+
+    Parameters
+    ----------
+    decision : Decision
+    choices : tuple of Choice
+        "as done" and "leave out" always; "harder" and "easier" where there is such a step, the best first.
+    proposed : int
+        Which of the choices the rule proposes.
+    sentences : mapping of direction to str
+        What the levers say of a step: which is best, or why none is proposed.
+    """
+
+    decision: Decision
+    choices: tuple[Choice, ...]
+    proposed: int
+    sentences: Mapping[Direction, str]
+
+
+def propose(
+    case: Circumstances,
+    now: AsDone,
+    dones: Sequence[Done],
+    *,
+    filed: Exercise,
+    rules: Rules,
+    exercises: Mapping[str, Exercise],
+    on: date,
+    before: Agreed | None = None,
+    done_otherwise: str = "",
+    last_step_on: date | None = None,
+    week: Callable[[float], WeekLoad | None] = lambda change: None,
+) -> Proposal:
+    """Return what is proposed for the next time of one exercise; nothing is agreed by that.
+
+    Parameters
+    ----------
+    case : Circumstances
+        Of the kind of session that was done.
+    now : AsDone
+        As it was done.
+    dones : sequence of Done
+        Of this exercise since its set-up was last changed, the oldest first; the last is what is decided about.
+    filed : Exercise
+        As it stands in its file.
+    rules : Rules
+    exercises : mapping of id to Exercise
+        Those known here, for the exercise one step up or down.
+    on : date
+        The day from which it holds.
+    before : Agreed or None
+        What was agreed about it until now.
+    done_otherwise : str
+        How what was done differs from what was planned, as a clause: keeping it is then a change.
+    last_step_on : date or None
+        When it was last made harder.
+    week : callable
+        From the change of a harder step to the load of the week with it.
+    """
+    decision = decide(dones, part=filed.part, rules=rules, last_step_on=last_step_on)
+    last = dones[-1]
+    sore = last.pain not in (None, "go on") or last.stopped
+    easier_size: Size = "after pain" if sore else "after a hard effort" if decision.what == "regress" else "usual"
+    stop = decision.what == "stop"
+    easier = _steps(case, now, "easier", exercises, easier_size)
+    harder = None if sore or stop else _steps(case, now, "harder", exercises, "usual")
+    if decision.what == "progress" and harder is not None and harder.best is not None and harder.best.change:
+        rise = week(harder.best.change.value)
+        decision = decide(dones, part=filed.part, rules=rules, last_step_on=last_step_on, week=rise)
+    maker = _Maker(case=case, now=now, filed=filed, on=on, before=before)
+    choices = [maker.as_done(done_otherwise)]
+    sentences: dict[Direction, str] = {}
+    for direction, answer in (("harder", harder), ("easier", easier)):
+        if answer is not None:
+            sentences[direction] = answer.sentence  # type: ignore[index]
+            choices += [maker.step(direction, step) for step in _offered(answer)]  # type: ignore[arg-type]
+    choices.append(maker.left_out(decision))
+    return Proposal(
+        decision=decision, choices=tuple(choices), proposed=_proposed(decision, choices), sentences=sentences
+    )
+
+
+def _steps(
+    case: Circumstances, now: AsDone, direction: Direction, exercises: Mapping[str, Exercise], size: Size
+) -> StepAnswer | None:
+    try:
+        return next_step(case, now, direction=direction, exercises=exercises, size=size)
+    except FirstpushError:
+        # What cannot be stepped can still be kept or left out.
+        return None
+
+
+def _offered(answer: StepAnswer) -> list[Step]:
+    """Return the best step and the others that have its size: what is too large is told, not offered."""
+    if answer.best is None:
+        return []
+    return [answer.best, *(step for step in answer.others if step.inside)]
+
+
+def _proposed(decision: Decision, choices: Sequence[Choice]) -> int:
+    wanted: dict[str, ChoiceName] = {"progress": "harder", "regress": "easier", "stop": "leave out", "keep": "as done"}
+    names = [choice.name for choice in choices]
+    if (name := wanted[decision.what]) in names:
+        return names.index(name)
+    # Nothing harder can be laid: it stays.  Nothing easier can: what was too much does not come back as it was.
+    return names.index("as done" if decision.what == "progress" else "leave out")
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Maker:
+    """What is the same in all choices about one exercise."""
+
+    case: Circumstances
+    now: AsDone
+    filed: Exercise
+    on: date
+    before: Agreed | None
+
+    def as_done(self, change: str) -> Choice:
+        return Choice(
+            name="as done",
+            words=change,
+            change="",
+            setups=self.now.setups,
+            agreed=(self._agreed(self.now, change=change, turn=0.0, link=None),),
+        )
+
+    def step(self, direction: Direction, step: Step) -> Choice:
+        then = AsDone(exercise=step.exercise, setups=step.setups, dose=step.dose)
+        words = f"{step.words}: {step.change_words}"
+        if WHOLE_EXERCISE in step.levers:
+            new = replace(
+                self._agreed(then, change=f"in place of {self.filed.title.lower()}", turn=0.0, link=None, anew=True),
+                exercise=step.exercise.id,
+            )
+            reason = f"since {self.on:%-d %B} {step.exercise.title.lower()} is done in its place"
+            agreed: tuple[Agreed, ...] = (new, self._out(reason))
+        else:
+            agreed = (self._agreed(then, change=words, turn=step.added_turn, link=step.link),)
+        return Choice(name=direction, words=step.words, change=step.change_words, setups=step.setups, agreed=agreed)
+
+    def left_out(self, decision: Decision) -> Choice:
+        because = f": {decision.because}" if decision.what in ("stop", "regress") else ""
+        reason = f"left out since {self.on:%-d %B}{because}"
+        return Choice(name="leave out", words="", change="", setups={}, agreed=(self._out(reason),))
+
+    def _out(self, reason: str) -> Agreed:
+        return Agreed(exercise=self.filed.id, since=self.on, left_out=reason)
+
+    def _agreed(self, then: AsDone, *, change: str, turn: float, link: int | None, anew: bool = False) -> Agreed:
+        first = next(iter(then.setups.values()))
+        before = None if anew else self.before
+        return Agreed(
+            exercise=self.filed.id,
+            since=self.on,
+            change=change,
+            sides={side: self._side(then.exercise, setup) for side, setup in then.setups.items()},
+            dose=then.dose,
+            share=self.case.load_share,
+            support=first.support,
+            ball=None if first.ball is None else first.ball.name,
+            added_turn=turn + (0.0 if before is None else before.added_turn),
+            link=link if link is not None else None if before is None else before.link,
+        )
+
+    def _side(self, exercise: Exercise, setup: ExerciseSetup) -> AgreedSide:
+        laid = None if setup.band is None else laid_as(setup)
+        load = None if setup.peak is None else setup.peak.value
+        if setup.exercise.loaded_links:
+            # The search asks for the load of a chain on the scale of its first link.
+            found = bench(exercise, self.case, setup)
+            load = None if isinstance(found, str) else found.before
+        return AgreedSide(load=load, laid=laid)
