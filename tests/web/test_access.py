@@ -32,6 +32,8 @@ FIRST = {"number": 1}
 """The first band of the cupboard, the first version."""
 NO_LINK = "00000000-0000-4000-8000-000000000000"
 
+NO_RUN = "00000000-0000-4000-8000-000000000000"
+
 ADDRESSES: dict[str, Asked] = {
     "training_day": Asked(needs="sheet", told=(200, 200, 200, 302, 200, LOGIN)),
     # 422: nothing was chosen.
@@ -172,6 +174,21 @@ ADDRESSES: dict[str, Asked] = {
     "withdraw_exercise": Asked(needs="write", which="exercise", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
     "put_back_exercise": Asked(needs="write", which="exercise", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
     "figure": Asked(needs="read", arguments={"slug": "low_row", "kind": "card"}, told=(200, 200, 200, 403, 200, LOGIN)),
+    # Nobody did a session here: there is nothing to decide (404).
+    "after_session": Asked(
+        needs="read", which="runa", arguments={"run": NO_RUN}, told=(404, 404, 404, 403, 404, LOGIN)
+    ),
+    "after_figure": Asked(
+        needs="read",
+        which="runa",
+        arguments={"run": NO_RUN, "slug": "low_row", "index": 0},
+        told=(404, 404, 404, 403, 404, LOGIN),
+    ),
+    "agreed": Asked(needs="read", which="runa", told=(200, 200, 200, 403, 404, LOGIN)),
+    "take_agreed_back": Asked(
+        needs="write", which="runa", arguments={"slug": "low_row"}, post={}, told=(404, 404, 403, 403, 404, LOGIN)
+    ),
+    "rules": Asked(needs="read", which="runa", told=(200, 200, 200, 403, 404, LOGIN)),
     "colleagues": Asked(needs="own", told=(200, 403, 403, 403, 200, LOGIN)),
     "withdraw_colleague": Asked(needs="own", which="assistant", post={}, told=(302, 403, 403, 403, 404, LOGIN)),
     "new_password": Asked(needs="own", which="assistant", told=(200, 403, 403, 403, 404, LOGIN)),

@@ -16,6 +16,10 @@ ENTRY_TABLES = ("oncourt_courtentry", "oncourt_setaside")
 """The same for what was logged on court; of what was set aside only that somebody saw it may be written."""
 
 
+AFTER_TABLES = ("after_word", "after_rulenumbers")
+"""The same for what was said after a session, and the numbers of the rule."""
+
+
 def append_only_sql(table: str, *, what: str = "versions", columns: tuple[str, ...] = ()) -> tuple[str, ...]:
     """Return the triggers that keep rows of `table` as they are, but for an erasure in progress (see `Erasing`).
 

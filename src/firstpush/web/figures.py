@@ -149,6 +149,11 @@ def kept(key: str, draw: Callable[[], str], *, of: AthleteRecord | None = None) 
     return found
 
 
+def known(key: str, *, of: AthleteRecord | None = None) -> str | None:
+    """Return what is kept under `key`; None where nothing is."""
+    return _read(_folder(of) / f"{key}.gz")
+
+
 def forget(athlete_id: int) -> None:
     """Delete every drawing of one athlete."""
     shutil.rmtree(cache_folder() / f"athlete-{athlete_id}", ignore_errors=True)

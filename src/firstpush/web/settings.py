@@ -43,6 +43,7 @@ INSTALLED_APPS = [
     "firstpush.web.exercises",
     "firstpush.web.sessions",
     "firstpush.web.oncourt",
+    "firstpush.web.after",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",

@@ -8,6 +8,7 @@ urlpatterns = [
     path("", include("firstpush.web.sessions.day_urls")),
     path("", include("firstpush.web.sessions.urls")),
     path("", include("firstpush.web.oncourt.urls")),
+    path("", include("firstpush.web.after.urls")),
     path("", include("firstpush.web.athletes.urls")),
     path("", include("firstpush.web.kit.urls")),
     path("", include("firstpush.web.exercises.urls")),

@@ -16,7 +16,7 @@ from firstpush.core.progress.history import Done
 from firstpush.core.progress.proposal import Choice, Proposal, propose
 from firstpush.core.session.agreed import agreed_loads, read_agreed
 from firstpush.core.session.as_agreed import lay_again
-from firstpush.core.session.asked import Asked
+from firstpush.core.session.asked import Asked, DoneSession
 from firstpush.core.session.by_hand import plan_by_hand
 from firstpush.core.session.prepare import prepare
 from firstpush.core.setup.by_hand import laid_as
@@ -24,6 +24,7 @@ from firstpush.core.setup.circumstances import Circumstances
 
 DAY = date(2026, 11, 25)
 EASY = tuple(Done(exercise="x", on=day, effort=8) for day in (date(2026, 11, 18), DAY))
+DONE_PRESS = (DoneSession(on=date(2026, 11, 18), exercises=(("anti_rotation_press", "one set of eight a side"),)),)
 EXERCISES = (
     "low_row",
     "external_rotation_side",
@@ -117,6 +118,17 @@ def test_what_is_left_out_stays_out_until_it_is_asked_for_by_hand() -> None:
     assert [each.reason for each in made.session.left_out if each.exercise.id == "low_row"] == [out[0].left_out]
     asked = plan_by_hand(case, library().values(), minutes=18, agreed=out, asked=Asked(keep=("low_row",)))
     assert "low_row" in {item.candidate.id for item in asked.session.items}
+
+
+def test_with_what_is_left_out_its_harder_steps_stay_out() -> None:
+    """Circles are the harder step of the press: after pain in the press they ask more of the same place."""
+    case = case_of(RUNA)
+    out = proposal("anti_rotation_press", case).choices[-1].agreed
+    made = plan_by_hand(case, library().values(), minutes=18, agreed=out, asked=Asked(history=DONE_PRESS))
+    ids = {item.candidate.id for item in made.session.items}
+    reasons = {each.exercise.id: each.reason for each in made.session.left_out}
+    assert not ids & {"anti_rotation_press", "anti_rotation_circles"}
+    assert "harder step of Anti-rotation press" in reasons["anti_rotation_circles"]
 
 
 def test_before_a_match_the_agreed_load_is_taken_in_its_share() -> None:

@@ -16,33 +16,61 @@ WHATS: tuple[What, ...] = ("stop", "regress", "keep", "progress")
 """From the most careful to the boldest."""
 
 KEEP_FROM = Measured(
-    name="effort from which a strength exercise is kept", value=12, unit="of 6-20", spread=0, source="evidence 10.01",
+    name="effort from which a strength exercise is kept",
+    value=12,
+    unit="of 6-20",
+    spread=0,
+    source="rule of the trade: 12 to 15 trains",
     known="common practice",
-)  # fmt: skip
+)
 KEEP_UP_TO = Measured(
-    name="effort up to which an exercise is kept", value=15, unit="of 6-20", spread=0, source="evidence 10.01-10.02",
+    name="effort up to which an exercise is kept",
+    value=15,
+    unit="of 6-20",
+    spread=0,
+    source="rule of the trade: too hard, easier",
     known="common practice",
-)  # fmt: skip
+)
 PROGRESS_BELOW = Measured(
-    name="effort below which a strength exercise is made harder", value=11, unit="of 6-20", spread=0,
-    source="evidence 10.02", known="common practice",
-)  # fmt: skip
-CONTROL_PROGRESS_BELOW = Measured(
-    name="effort below which a control exercise is made harder", value=12, unit="of 6-20", spread=0,
-    source="evidence 10.02", known="common practice",
-)  # fmt: skip
-CONCORDANT = Measured(
-    name="sessions in a row that must say the same before a step", value=2, unit="sessions", spread=0,
-    source="evidence 13.3", known="common practice",
-)  # fmt: skip
-DAYS_BETWEEN_STEPS = Measured(
-    name="days between two steps of one exercise", value=7, unit="days", spread=0, source="evidence 13.3",
+    name="effort below which a strength exercise is made harder",
+    value=11,
+    unit="of 6-20",
+    spread=0,
+    source="rule of the trade: too easy, harder",
     known="common practice",
-)  # fmt: skip
+)
+CONTROL_PROGRESS_BELOW = Measured(
+    name="effort below which a control exercise is made harder",
+    value=12,
+    unit="of 6-20",
+    spread=0,
+    source="rule of the trade: too easy, harder",
+    known="common practice",
+)
+CONCORDANT = Measured(
+    name="sessions in a row that must say the same before a step",
+    value=2,
+    unit="sessions",
+    spread=0,
+    source="one good day is no progress; tissue follows slower than effort",
+    known="common practice",
+)
+DAYS_BETWEEN_STEPS = Measured(
+    name="days between two steps of one exercise",
+    value=7,
+    unit="days",
+    spread=0,
+    source="one good day is no progress; tissue follows slower than effort",
+    known="common practice",
+)
 WEEKLY_RISE = Measured(
-    name="largest rise of a week's joint load over the mean of the four weeks before", value=0.20, unit="1", spread=0,
-    source="reference category of weekly load in youth handball (Moller 2017)", known="read",
-)  # fmt: skip
+    name="largest rise of a week's joint load over the mean of the four weeks before",
+    value=0.20,
+    unit="1",
+    spread=0,
+    source="reference category of weekly load in youth handball (Moller 2017)",
+    known="read",
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,6 +151,7 @@ def decide(
     rules: Rules,
     last_step_on: date | None = None,
     week: WeekLoad | None = None,
+    held_back: str = "",
 ) -> Decision:
     """Return what is proposed for the next time of one exercise.
 
@@ -137,6 +166,8 @@ def decide(
         When the exercise was last made harder; None for never.
     week : WeekLoad or None
         What the harder step would make of the week; None where no load is stated.
+    held_back : str
+        Why nothing of this arm is made harder now, as a clause: pain that came in another exercise.
 
     Returns
     -------
@@ -164,6 +195,8 @@ def decide(
         return said if said.what == "regress" else _not_clean(last)
     if said.what != "progress":
         return said
+    if held_back:
+        return Decision(exercise=last.exercise, what="keep", because=f"{said.because}, but {held_back}")
     return _may_it_be_harder(dones, said, part=part, rules=rules, last_step_on=last_step_on, week=week)
 
 
@@ -173,7 +206,10 @@ def _grave(last: Done, dones: Sequence[Done]) -> Decision | None:
     if last.pain in ("stop the exercise", "stop the arm"):
         what = "a new or sharp pain" if last.pain == "stop the exercise" else "pain of more than 5 of 10"
         return Decision(
-            exercise=exercise, what="stop", because=f"{what} came in it", ask="have it looked at before it comes back"
+            exercise=exercise,
+            what="stop",
+            because=f"{what} came in it",
+            ask="for it to be looked at before it comes back",
         )
     if last.stopped:
         return Decision(

@@ -105,6 +105,7 @@ def propose(
     done_otherwise: str = "",
     last_step_on: date | None = None,
     week: Callable[[float], WeekLoad | None] = lambda change: None,
+    held_back: str = "",
 ) -> Proposal:
     """Return what is proposed for the next time of one exercise; nothing is agreed by that.
 
@@ -131,14 +132,19 @@ def propose(
         When it was last made harder.
     week : callable
         From the change of a harder step to the load of the week with it.
+    held_back : str
+        Why nothing of this arm is made harder now, as a clause; no harder step is offered then.
     """
-    decision = decide(dones, part=filed.part, rules=rules, last_step_on=last_step_on)
+    decision = decide(dones, part=filed.part, rules=rules, last_step_on=last_step_on, held_back=held_back)
     last = dones[-1]
     sore = last.pain not in (None, "go on") or last.stopped
     easier_size: Size = "after pain" if sore else "after a hard effort" if decision.what == "regress" else "usual"
-    stop = decision.what == "stop"
     easier = _steps(case, now, "easier", exercises, easier_size)
-    harder = None if sore or stop else _steps(case, now, "harder", exercises, "usual")
+    harder = (
+        None
+        if sore or held_back or decision.what in ("regress", "stop")
+        else _steps(case, now, "harder", exercises, "usual")
+    )
     if decision.what == "progress" and harder is not None and harder.best is not None and harder.best.change:
         rise = week(harder.best.change.value)
         decision = decide(dones, part=filed.part, rules=rules, last_step_on=last_step_on, week=rise)
@@ -209,7 +215,7 @@ class _Maker:
                 exercise=step.exercise.id,
             )
             reason = f"since {self.on:%-d %B} {step.exercise.title.lower()} is done in its place"
-            agreed: tuple[Agreed, ...] = (new, self._out(reason))
+            agreed: tuple[Agreed, ...] = (new, self._out(reason, replaced_by=step.exercise.id))
         else:
             agreed = (self._agreed(then, change=words, turn=step.added_turn, link=step.link),)
         return Choice(name=direction, words=step.words, change=step.change_words, setups=step.setups, agreed=agreed)
@@ -219,8 +225,8 @@ class _Maker:
         reason = f"left out since {self.on:%-d %B}{because}"
         return Choice(name="leave out", words="", change="", setups={}, agreed=(self._out(reason),))
 
-    def _out(self, reason: str) -> Agreed:
-        return Agreed(exercise=self.filed.id, since=self.on, left_out=reason)
+    def _out(self, reason: str, *, replaced_by: str = "") -> Agreed:
+        return Agreed(exercise=self.filed.id, since=self.on, left_out=reason, replaced_by=replaced_by)
 
     def _agreed(self, then: AsDone, *, change: str, turn: float, link: int | None, anew: bool = False) -> Agreed:
         first = next(iter(then.setups.values()))

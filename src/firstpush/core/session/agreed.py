@@ -44,6 +44,8 @@ class Agreed:
         What was changed, as a clause; empty where it was kept.
     left_out : str
         Why it is not done, as a clause; empty where it is.
+    replaced_by : str
+        The exercise that is done in its place, where that is why it is left out.
     sides : mapping of side to AgreedSide
         An exercise of both arms together stands under the side its set-up was made for.
     dose : DoseOption or None
@@ -64,6 +66,7 @@ class Agreed:
     since: date
     change: str = ""
     left_out: str = ""
+    replaced_by: str = ""
     sides: Mapping[Side, AgreedSide] = field(default_factory=dict)
     dose: DoseOption | None = None
     share: float = 1.0
@@ -105,6 +108,7 @@ class Agreed:
             "since": self.since.isoformat(),
             "change": self.change,
             "left_out": self.left_out,
+            "replaced_by": self.replaced_by,
             "sides": {side: _side_document(each) for side, each in self.sides.items()},
             "dose": None if self.dose is None else {name: getattr(self.dose, name) for name in _DOSE_FIELDS},
             "share": self.share,
@@ -140,6 +144,7 @@ def read_agreed(document: Mapping[str, Any]) -> Agreed:
             since=date.fromisoformat(document["since"]),
             change=str(document["change"]),
             left_out=str(document["left_out"]),
+            replaced_by=str(document["replaced_by"]),
             sides={side: _side_of(document["sides"][side]) for side in SIDES if side in document["sides"]},
             dose=None if dose is None else _dose_of(dose),
             share=share,

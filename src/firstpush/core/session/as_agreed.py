@@ -58,8 +58,12 @@ def as_agreed(
     of_kind, here = kind_for(case, kind), case_of_kind(case, kind)
     doses = dict(asked.doses)
     setups, candidates, left_out = dict(prepared.setups), [], list(prepared.left_out)
+    harder = _harder_than_left_out(exercises, agreed)
     for candidate in prepared.candidates:
         now = agreed.get(candidate.id)
+        if candidate.id in harder and candidate.id not in asked.wanted:
+            left_out.append(LeftOut(exercise=candidate.exercise, reason=harder[candidate.id]))
+            continue
         if now is None:
             candidates.append(candidate)
             continue
@@ -113,6 +117,21 @@ def lay_again(
         else:
             refused += [f"{side}: {'; '.join(answer.refused)}" if len(found) > 1 else "; ".join(answer.refused)]
     return LaidAgain(setups=done, refused=tuple(refused))
+
+
+def _harder_than_left_out(exercises: Mapping[str, Exercise], agreed: Mapping[str, Agreed]) -> dict[str, str]:
+    """Return the harder steps of what is left out, each with the reason: they would ask more of the same place."""
+    found: dict[str, str] = {}
+    ahead = [id_ for id_, each in agreed.items() if each.left_out and id_ in exercises and not each.replaced_by]
+    titles = {id_: exercises[id_].title for id_ in ahead}
+    while ahead:
+        id_ = ahead.pop()
+        steps = {each.id for each in exercises.values() if each.easier_exercise == id_}
+        steps |= {exercises[id_].harder_exercise or ""} & exercises.keys()
+        for step in steps - titles.keys() - found.keys():
+            found[step] = f"a harder step of {titles.get(id_, exercises[id_].title)}, which is left out"
+            ahead.append(step)
+    return found
 
 
 def _free_to_choose(candidate: Candidate, exercise: Exercise) -> bool:

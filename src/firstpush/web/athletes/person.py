@@ -26,6 +26,7 @@ versions/               every earlier state of the athlete file, with who saved 
 sessions/               every session that was made, with what was asked for
 presence.json           the training days
 on-court.json           every entry logged on court, letter by letter, and what was set aside, with when it came in
+agreed.json             what was said about exercises after sessions, and the numbers of the rule
 
 .toml and .json are plain text. Units stand in the names: mass_kg is in kilograms, moment_nm in newton metres.
 Lengths are in metres, angles in degrees, times in the zone that stands with them (+00:00 is UTC).
@@ -53,6 +54,7 @@ def export_person(record: AthleteRecord) -> bytes:
         "presence.json": _json(list(record.presences.values("day", "status", "remark"))),
     }
     files["on-court.json"] = _json(_on_court(record))
+    files["agreed.json"] = _json(_agreed(record))
     for version in record.versions.select_related("made_by"):
         head = f"# version {version.number}, {version.made_at.isoformat()}, {_author(version.made_by)}"
         why = "".join(f"# {line}\n" for line in version.why.splitlines())
@@ -87,6 +89,15 @@ def _on_court(record: AthleteRecord) -> dict[str, Any]:
         "entries": list(entries.values_list("text", flat=True)),
         "received": list(entries.values("id", "received_at", "came_by", "account__username")),
         "set_aside": list(aside.values("text", "why", "said", "received_at", "seen_at")),
+    }
+
+
+def _agreed(record: AthleteRecord) -> dict[str, Any]:
+    said = ("on", "exercise", "title", "said", "proposed", "because", "reason", "agreed", "run")
+    by_whom = ("made_at", "made_by__username")
+    return {
+        "said": list(record.words.values(*said, *by_whom)),
+        "numbers": list(record.rule_numbers.values("numbers", "why", *by_whom)),
     }
 
 

@@ -17,6 +17,7 @@ from firstpush.core.progress.entries import Entry, read_entry
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.oncourt.models import CameBy, CourtEntry, SetAside, Why
 from firstpush.web.oncourt.sender import Sender
+from firstpush.web.oncourt.signals import entries_kept
 from firstpush.web.sessions.models import PlanVersion
 
 MOST_AT_ONCE = 200
@@ -122,6 +123,8 @@ def keep(texts: Sequence[str], who: Sender, *, came_by: CameBy = CameBy.PAGE) ->
                 conflicts.append(NotKept(id=each.id, why=PLACE_TAKEN))
                 aside.append(_aside(each, Why.PLACE_TAKEN, PLACE_TAKEN, who, came_by, against=there))
         SetAside.objects.bulk_create(aside, ignore_conflicts=True)
+    if rows:
+        entries_kept.send(sender=CourtEntry, rows=rows)
     return Answer(
         kept=tuple(kept),
         new=sum(UUID(id_) not in before for id_ in kept),

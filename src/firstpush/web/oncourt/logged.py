@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from typing import Any
 from uuid import UUID
 
@@ -13,6 +14,7 @@ from django.db.models import QuerySet
 from firstpush.core.progress.entries import Entry, read_entry, standing
 from firstpush.web.oncourt.about_athlete import place_words
 from firstpush.web.oncourt.models import CourtEntry
+from firstpush.web.reckoned import Reckoned, version_key
 from firstpush.web.sessions.models import Plan, PlanVersion
 
 
@@ -20,6 +22,7 @@ from firstpush.web.sessions.models import Plan, PlanVersion
 class LoggedExercise:
     """What holds about one exercise, as clauses."""
 
+    id: str
     title: str
     said: list[str] = field(default_factory=list)
 
@@ -33,6 +36,7 @@ class Run:
 
     id: UUID
     plan_id: int
+    athlete_id: int
     version: int
     began: datetime
     late: bool
@@ -61,14 +65,30 @@ def _runs(rows: QuerySet[CourtEntry]) -> list[Run]:
         entry = read_entry(text)
         by_run.setdefault(entry.run, []).append(entry)
         versions[entry.run] = version_id
-    found = PlanVersion.objects.filter(pk__in=set(versions.values())).values_list("pk", "document")
-    titles = {pk: _titles(document) for pk, document in found}
+    titles = _titles_of(versions.values())
     runs = [_run(entries, titles[versions[run]]) for run, entries in by_run.items()]
     return sorted(runs, key=lambda run: run.began, reverse=True)
 
 
-def _titles(document: Mapping[str, Any]) -> dict[str, str]:
-    return {item.get("exercise", ""): item["title"] for item in document.get("items", [])}
+_TITLES: Reckoned[dict[str, str]] = Reckoned(most=2048)
+_NAMED_BY = ("number", "made_at")
+
+
+def _titles_of(pks: Iterable[int]) -> dict[int, dict[str, str]]:
+    """Return the title of every exercise by its id, for each version.
+
+    A version never changes: its titles are read once, and of its document, a hundred kilobytes, the exercises alone.
+    """
+    by_key = {version_key(each): each.pk for each in PlanVersion.objects.filter(pk__in=set(pks)).only(*_NAMED_BY)}
+    unread = [pk for key, pk in by_key.items() if not _TITLES.holds(key)]
+    items = dict(PlanVersion.objects.filter(pk__in=unread).values_list("pk", "document__items")) if unread else {}
+    return {pk: _TITLES.of(key, partial(_titles, pk, items)) for key, pk in by_key.items()}
+
+
+def _titles(pk: int, read: Mapping[int, Any]) -> dict[str, str]:
+    # What was kept may have made room for others since it was looked for.
+    items = read[pk] if pk in read else PlanVersion.objects.values_list("document__items", flat=True).get(pk=pk)
+    return {item.get("exercise", ""): item["title"] for item in items or ()}
 
 
 def _run(entries: Iterable[Entry], titles: Mapping[str, str]) -> Run:
@@ -77,6 +97,7 @@ def _run(entries: Iterable[Entry], titles: Mapping[str, str]) -> Run:
     run = Run(
         id=first.run,
         plan_id=first.plan,
+        athlete_id=first.athlete,
         version=first.version,
         began=first.at,
         late=any(each.values.get("late") is True for each in every),
@@ -88,7 +109,7 @@ def _run(entries: Iterable[Entry], titles: Mapping[str, str]) -> Run:
             run.minutes, run.session_effort = entry.values["minutes"], entry.values.get("session_effort_0_10")
         elif (words := _words(entry)) and entry.exercise is not None:
             title = titles.get(entry.exercise, entry.exercise.replace("_", " "))
-            exercises.setdefault(entry.exercise, LoggedExercise(title=title)).said.append(words)
+            exercises.setdefault(entry.exercise, LoggedExercise(id=entry.exercise, title=title)).said.append(words)
         elif words:
             run.said.append(words)
     order = list(titles)

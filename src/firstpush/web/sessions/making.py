@@ -22,11 +22,13 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from firstpush.core.errors import FirstpushError
+from firstpush.core.exercises.definition import Exercise
 from firstpush.core.kit.kit_file import kit_from
 from firstpush.core.kit.venue_file import venue_from
 from firstpush.core.people.age import athlete_notices
 from firstpush.core.people.athlete_file import athlete_from
-from firstpush.core.session.asked import Asked
+from firstpush.core.session.agreed import Agreed, agreed_loads, read_agreed
+from firstpush.core.session.asked import Asked, DoneSession
 from firstpush.core.session.by_hand import plan_by_hand
 from firstpush.core.session.document import session_document
 from firstpush.core.session.kinds import ROOM, KindName
@@ -37,6 +39,7 @@ from firstpush.sheets.checksum import input_checksum
 from firstpush.sheets.from_session import sheet_contents
 from firstpush.web import access
 from firstpush.web.access import User
+from firstpush.web.after.holds import agreed_of, done_lately
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
 from firstpush.web.errors import WebError
@@ -124,12 +127,15 @@ def with_inputs(user: User, record: AthleteRecord, request: SessionRequest) -> S
     assert request.kit_id is not None, "request_for names a kit"
     kit = access.kit_for(user, request.kit_id)
     venue = None if request.venue_id is None else access.venue_for(user, request.venue_id)
+    on = request.on or timezone.localdate()
     inputs = {
         "athlete": record.document,
         "kit": kit.document_in_use(),
-        "venue": None if venue is None else venue_document_on(venue, request.on or timezone.localdate()),
+        "venue": None if venue is None else venue_document_on(venue, on),
     }
-    return replace(request, inputs=inputs, on=request.on or timezone.localdate())
+    # Left out where there is nothing, so that sessions of before know no difference.
+    past = {"agreed": agreed_of(record), "done": done_lately(record, on=on)}
+    return replace(request, inputs=inputs | {name: rows for name, rows in past.items() if rows}, on=on)
 
 
 def make_session(record: AthleteRecord, request: SessionRequest, *, told: Told = lambda _: None) -> MadeSession:
@@ -198,12 +204,16 @@ def planned_of(version: PlanVersion) -> Planned:
 
 
 def changed_inputs(user: User, version: PlanVersion) -> list[str]:
-    """Return which of "athlete", "kit" and "venue" are no longer as they were when `version` was made."""
+    """Return which of "athlete", "kit", "venue" and "agreed" are no longer as they were when `version` was made.
+
+    Another session done in between changes the choice of the next one, and makes none out of date.
+    """
     request = read_request(version.request)
     if not request.inputs:
         return []
     now = with_inputs(user, version.plan.athlete, request).inputs
-    return [name for name, document in request.inputs.items() if now.get(name) != document]
+    names = ("athlete", "kit", "venue", "agreed")
+    return [name for name in names if now.get(name) != request.inputs.get(name)]
 
 
 def _planned(record: AthleteRecord, request: SessionRequest, told: Told) -> Planned:
@@ -217,12 +227,31 @@ def _planned(record: AthleteRecord, request: SessionRequest, told: Told) -> Plan
         club_library(record.club).values(),
         minutes=request.minutes,
         kind=request.kind,
-        asked=request.asked,
+        asked=replace(request.asked, history=_history(request)),
         by_hand=request.by_hand,
+        agreed=agreed_in(request),
         told=told,
     )
     _remember(record.pk, request, planned)
     return planned
+
+
+def agreed_in(request: SessionRequest) -> tuple[Agreed, ...]:
+    """Return what was agreed about exercises when a session was asked for."""
+    return tuple(map(read_agreed, request.inputs.get("agreed", ())))
+
+
+def exercise_as_agreed(request: SessionRequest, exercise: Exercise) -> Exercise:
+    """Return an exercise with the poses agreed for this session."""
+    agreed = next((each for each in agreed_in(request) if each.exercise == exercise.id), None)
+    return exercise if agreed is None else agreed.as_done(exercise)
+
+
+def _history(request: SessionRequest) -> tuple[DoneSession, ...]:
+    rows = request.inputs.get("done", ())
+    return tuple(
+        DoneSession(on=date.fromisoformat(row["date"]), exercises=tuple(row["exercises"].items())) for row in rows
+    )
 
 
 def _remember(athlete_id: int, request: SessionRequest, planned: Planned) -> None:
@@ -246,12 +275,13 @@ def case_of(request: SessionRequest) -> Circumstances:
 def _case(inputs: str, on: date | None) -> Circumstances:
     documents = json.loads(inputs)
     venue = documents["venue"]
-    return circumstances(
+    case = circumstances(
         athlete_from(documents["athlete"], where="athlete"),
         kit_from(documents["kit"], where="kit"),
         ROOM if venue is None else venue_from(venue, where="venue"),
         on=on,
     )
+    return replace(case, agreed=agreed_loads(map(read_agreed, documents.get("agreed", ()))))
 
 
 def _document(request: SessionRequest, planned: Planned) -> dict[str, Any]:

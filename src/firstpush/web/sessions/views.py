@@ -92,6 +92,16 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
     return render(request, "sessions/plan.html", context)
 
 
+INPUT_WORDS = {"kit": "the kit", "venue": "the venue", "agreed": "what is agreed about exercises"}
+
+
+def _changed(request: MemberRequest, version: PlanVersion) -> list[str]:
+    """Return what changed since a version was made; what was agreed after it was done is for the next session."""
+    found = changed_inputs(request.user, version)
+    done = version.court_entries.filter(kind="ended").exists()
+    return [each for each in found if not (done and each == "agreed")]
+
+
 def _about(request: MemberRequest, plan: Plan, version: PlanVersion) -> dict[str, object]:
     """Return what the practitioner is told beside the sheet."""
     return {
@@ -101,7 +111,7 @@ def _about(request: MemberRequest, plan: Plan, version: PlanVersion) -> dict[str
             zip(version.document["left_out"], version.document["sheets"]["practitioner"]["left_out"], strict=True)
         ),
         "changes": what_changed(version),
-        "inputs_changed": changed_inputs(request.user, version),
+        "inputs_changed": [INPUT_WORDS.get(each, plan.athlete.name) for each in _changed(request, version)],
         "how_many": plan.versions.count(),
         **undo_and_redo(plan),
     }

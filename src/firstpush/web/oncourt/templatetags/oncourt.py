@@ -55,7 +55,7 @@ def logged_of_plan(context: RequestContext, version: PlanVersion) -> dict[str, A
 @register.inclusion_tag("oncourt/parts/logged_list.html", takes_context=True)
 def logged_of_athlete(context: RequestContext, record: AthleteRecord) -> dict[str, Any]:
     """List what was logged of an athlete, session by session."""
-    return {"runs": runs_of_athlete(record.pk), "may": context["may"], "unseen": _unseen(context)}
+    return {"record": record, "runs": runs_of_athlete(record.pk), "may": context["may"], "unseen": _unseen(context)}
 
 
 def _unseen(context: RequestContext) -> int:

@@ -1,0 +1,81 @@
+"""What holds for an athlete: how exercises are done from now on, what was done, and the numbers of the rule."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from firstpush.core.progress.decide import Rules
+from firstpush.core.session.asked import STALE_AFTER
+from firstpush.web.after.models import Said, Word
+from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.oncourt.models import CourtEntry
+
+REMEMBERED = timedelta(days=STALE_AFTER.value + 1)
+"""How far back what was done counts for the choice of the next session."""
+
+
+def agreed_of(record: AthleteRecord) -> list[dict[str, Any]]:
+    """Return what is agreed about exercises of an athlete, as plain data: of each the last word, in their order."""
+    return list(_standing(record).values())
+
+
+def words_that_hold(record: AthleteRecord) -> dict[str, Word]:
+    """Return of each exercise about which something is agreed the word that says it."""
+    found: dict[str, Word] = {}
+    for word in _changing(record):
+        for id_ in _about(word):
+            if word.said == Said.TAKEN_BACK:
+                found.pop(id_, None)
+            else:
+                found[id_] = word
+    return found
+
+
+def rules_of(record: AthleteRecord) -> Rules:
+    """Return the numbers of the rule for an athlete; the usual ones where none were written."""
+    newest = record.rule_numbers.last()
+    return Rules() if newest is None else Rules(**newest.numbers)
+
+
+def done_lately(record: AthleteRecord, *, on: date) -> list[dict[str, Any]]:
+    """Return the sessions done before a day, as plain data: when, and which exercises in which dose."""
+    rows = (
+        CourtEntry.objects.filter(athlete=record, kind="done", at__date__lt=on, at__date__gte=on - REMEMBERED)
+        .order_by("run", "sequence")
+        .values_list("run", "at__date", "exercise", "version_id")
+    )
+    doses: dict[int, dict[str, str]] = {}
+    found: dict[Any, dict[str, Any]] = {}
+    for run, day, exercise, version_id in rows:
+        if version_id not in doses:
+            doses[version_id] = _doses(version_id)
+        dose = doses[version_id].get(exercise)
+        if dose is not None:
+            found.setdefault(run, {"date": day.isoformat(), "exercises": {}})["exercises"][exercise] = dose
+    return sorted(found.values(), key=lambda row: (row["date"], sorted(row["exercises"])))
+
+
+def _doses(version_id: int) -> dict[str, str]:
+    from firstpush.web.sessions.models import PlanVersion
+
+    items = PlanVersion.objects.values_list("document__items", flat=True).get(pk=version_id) or []
+    return {item["exercise"]: item["dose"]["name"] for item in items}
+
+
+def _standing(record: AthleteRecord) -> dict[str, dict[str, Any]]:
+    found: dict[str, dict[str, Any]] = {}
+    for word in _changing(record):
+        if word.said == Said.TAKEN_BACK:
+            for id_ in _about(word):
+                found.pop(id_, None)
+        found |= {agreed["exercise"]: agreed for agreed in word.agreed}
+    return found
+
+
+def _changing(record: AthleteRecord) -> list[Word]:
+    return list(record.words.exclude(said=Said.NOTHING))
+
+
+def _about(word: Word) -> set[str]:
+    return {word.exercise, *(agreed["exercise"] for agreed in word.agreed)}

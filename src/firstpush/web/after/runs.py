@@ -1,0 +1,121 @@
+"""The sessions that an athlete did, as the rule reads them: what was done of each exercise, what each arm carried."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Any
+from uuid import UUID
+
+from firstpush.core.people.athlete import Side
+from firstpush.core.progress.entries import Entry, read_entry, standing
+from firstpush.core.progress.history import Done, Planned, done_in
+from firstpush.core.progress.week_load import Carried
+from firstpush.web.oncourt.models import CourtEntry
+from firstpush.web.sessions.models import PlanVersion
+
+
+@dataclass(frozen=True, kw_only=True)
+class DoneRun:
+    """One doing of a session.
+
+    Parameters
+    ----------
+    began : datetime
+        By the clock of the device.
+    texts : tuple of str
+        Its entries as they came, by sequence.
+    done : tuple of Done
+        One for each exercise that was done or broken off.
+    carried : tuple of Carried
+    ended : bool
+    """
+
+    id: UUID
+    version_id: int
+    began: datetime
+    texts: tuple[str, ...]
+    entries: tuple[Entry, ...]
+    done: tuple[Done, ...]
+    carried: tuple[Carried, ...]
+    ended: bool
+
+    @property
+    def on(self) -> date:
+        """The day it began, by the clock of the device."""
+        return self.began.date()
+
+
+@dataclass(kw_only=True)
+class _Session:
+    """What a version of a session asked for."""
+
+    planned: dict[str, Planned] = field(default_factory=dict)
+    items: dict[str, Mapping[str, Any]] = field(default_factory=dict)
+
+
+def runs_done(athlete_id: int) -> list[DoneRun]:
+    """Return every doing of an athlete's sessions, the oldest first."""
+    rows = CourtEntry.objects.filter(athlete=athlete_id).order_by("run", "sequence")
+    texts: dict[UUID, list[str]] = {}
+    versions: dict[UUID, int] = {}
+    for run, version_id, text in rows.values_list("run", "version_id", "text"):
+        texts.setdefault(run, []).append(text)
+        versions[run] = version_id
+    sessions = _sessions(set(versions.values()))
+    found = [_run(run, versions[run], each, sessions[versions[run]]) for run, each in texts.items()]
+    return sorted(found, key=lambda run: run.began)
+
+
+def _sessions(ids: Iterable[int]) -> dict[int, _Session]:
+    found = {}
+    for pk, items in PlanVersion.objects.filter(pk__in=ids).values_list("pk", "document__items"):
+        session = _Session()
+        for item in items or []:
+            dose = item["dose"]
+            session.items[item["exercise"]] = item
+            session.planned[item["exercise"]] = Planned(
+                part=item["part"], sets=dose["sets"], repetitions=dose.get("repetitions")
+            )
+        found[pk] = session
+    return found
+
+
+def _run(id_: UUID, version_id: int, texts: list[str], session: _Session) -> DoneRun:
+    entries = tuple(read_entry(text) for text in texts)
+    holding = standing(entries)
+    done = done_in(entries, session.planned)
+    sets = {each.exercise: each.values.get("sets") for each in holding if each.kind == "done"}
+    return DoneRun(
+        id=id_,
+        version_id=version_id,
+        began=entries[0].at,
+        texts=tuple(texts),
+        entries=entries,
+        done=done,
+        carried=tuple(
+            carried
+            for each in done
+            if each.exercise in sets and each.exercise in session.items
+            for carried in _carried(each, session.items[each.exercise], sets[each.exercise])
+        ),
+        ended=any(each.kind == "ended" for each in holding),
+    )
+
+
+def _carried(done: Done, item: Mapping[str, Any], sets: int | None) -> Iterable[Carried]:
+    """Yield what each arm carried; a variant counts as planned, so that an easier one never makes room for more."""
+    dose = item["dose"]
+    seconds = dose.get("seconds")
+    if seconds is None:
+        phases = dose["out_s"] + dose["hold_s"] + dose["back_s"]
+        seconds = (dose.get("repetitions") or 0) * phases
+    for setup in item["setups"]:
+        load = setup.get("peak_load_nm")
+        if load is None:
+            continue
+        arms: list[Side] = setup["arms"]
+        for side in arms:
+            amount = load["value"] * seconds * (dose["sets"] if sets is None else sets)
+            yield Carried(on=done.on, exercise=done.exercise, side=side, amount=amount)

@@ -1,0 +1,19 @@
+"""Addresses of what comes after a session."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from firstpush.web.after import agreed_views, views
+
+urlpatterns = [
+    path("athletes/<int:id_>/after/<uuid:run>/", views.after_session, name="after_session"),
+    path(
+        "athletes/<int:id_>/after/<uuid:run>/figures/<slug:slug>-<int:index>.svg",
+        views.after_figure,
+        name="after_figure",
+    ),
+    path("athletes/<int:id_>/agreed/", agreed_views.agreed, name="agreed"),
+    path("athletes/<int:id_>/agreed/<slug:slug>/back/", agreed_views.take_agreed_back, name="take_agreed_back"),
+    path("athletes/<int:id_>/rules/", agreed_views.rules, name="rules"),
+]
