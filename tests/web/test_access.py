@@ -188,6 +188,11 @@ ADDRESSES: dict[str, Asked] = {
     "take_agreed_back": Asked(
         needs="write", which="runa", arguments={"slug": "low_row"}, post={}, told=(404, 404, 403, 403, 404, LOGIN)
     ),
+    # The session of the table was kept without what it was made from.
+    "try_out": Asked(needs="write", which="plan", arguments={"slug": "low_row"}, told=(404, 404, 403, 403, 404, LOGIN)),
+    "try_out_figure": Asked(
+        needs="write", which="plan", arguments={"slug": "low_row"}, told=(404, 404, 403, 403, 404, LOGIN)
+    ),
     "rules": Asked(needs="read", which="runa", told=(200, 200, 200, 403, 404, LOGIN)),
     "colleagues": Asked(needs="own", told=(200, 403, 403, 403, 200, LOGIN)),
     "withdraw_colleague": Asked(needs="own", which="assistant", post={}, told=(302, 403, 403, 403, 404, LOGIN)),

@@ -83,6 +83,46 @@ def seconds_under_load(dose: DoseOption) -> float:
     return dose.sets * dose.set_seconds
 
 
+def is_longer_set(now: DoseOption, after: DoseOption) -> bool:
+    """Whether a single set of `after` is more than one of `now`: longer under load, or of more repetitions.
+
+    Fewer sets of more repetitions are less in all, and harder at the end of each: nobody who finds ten too many wants
+    one set of twelve.
+    """
+    if now.repetitions is not None and after.repetitions is not None and after.repetitions > now.repetitions:
+        return True
+    return after.set_seconds > now.set_seconds + 1e-9
+
+
+def no_longer(dose: DoseOption, *, than: DoseOption) -> DoseOption | None:
+    """Return `dose` with so few repetitions or seconds that no set of it is longer than one of `than`.
+
+    Returns
+    -------
+    DoseOption or None
+        None where that leaves too little of it, or where the floor sets its time.
+    """
+    if not is_longer_set(than, dose):
+        return dose
+    if dose.rounds is not None:
+        return None
+    if dose.repetitions is None:
+        assert dose.seconds is not None, "a dose is counted in repetitions or in seconds"
+        seconds = than.set_seconds // 5 * 5
+        if seconds < SHORTEST_SET.value:
+            return None
+        count = f"{seconds:g} seconds"
+        return replace(dose, seconds=seconds, name=f"{_word(dose.sets)} set{'s' if dose.sets > 1 else ''} of {count}")
+    each = dose.set_seconds / dose.repetitions
+    repetitions = int(than.set_seconds / each + 1e-9)
+    if than.repetitions is not None:
+        repetitions = min(repetitions, than.repetitions)
+    if repetitions < FEWEST_AFTER_PAIN.value:
+        return None
+    words = f"{_word(dose.sets)} set{'s' if dose.sets > 1 else ''} of {_word(repetitions)}"
+    return replace(dose, repetitions=repetitions, name=words)
+
+
 def dose_steps(
     exercise: Exercise, dose: DoseOption, *, levers: Iterable[str], after_pain: bool = False, most_sets: int = MOST_SETS
 ) -> tuple[DoseStep, ...]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.people.athlete import Side
-from firstpush.core.progress.dose_steps import MOST_SETS, dose_steps
+from firstpush.core.progress.dose_steps import MOST_SETS, dose_steps, is_longer_set, no_longer
 from firstpush.core.progress.laying import Bench, Way, bench, ready_for
 from firstpush.core.progress.other_levers import other_ways, whole_exercise
 from firstpush.core.progress.predicted import Predictor, heavier_somewhere
@@ -23,10 +23,12 @@ from firstpush.core.progress.step import (
     StepAnswer,
     Window,
 )
+from firstpush.core.progress.try_out import is_tried_out
 from firstpush.core.session.prepare import JUNIOR_SETS
 from firstpush.core.setup.by_hand import laid_as
 from firstpush.core.setup.circumstances import Circumstances
 
+OF_THE_DOSE = ("repetitions", "hold time", "tempo")
 PAIRS_TRIED = 96
 """Ways that change two things, tried in the order of their nearness to the aim."""
 OPTIONS_TRIED = 4
@@ -100,7 +102,10 @@ def variants(
     pain : bool
         With pain the easier one is clearly lighter, 20 to 40 %, in no joint heavier; and there is no harder one.
         Without, it is the one "after a hard effort", and the harder one is of the usual size.
+
+    Of a first time, `now` has the dose that is printed (`try_out_dose`); its harder variant is of load alone.
     """
+    now = _load_first(now)
     predictor = Predictor(now=now, seed=seed)
     known = exercises or {}
     # Whoever asks for it on court finds it too hard, so a hair less will not do.
@@ -111,6 +116,14 @@ def variants(
             easier=easier, harder=StepAnswer(best=None, others=(), sentence="with pain nothing is made harder")
         )
     return Variants(easier=easier, harder=_Search(case, now, "harder", known, "usual", predictor).answer())
+
+
+def _load_first(now: AsDone) -> AsDone:
+    """Return an exercise whose harder levers leave the dose alone where it is a first time: the load is looked for."""
+    if not is_tried_out(now.dose, now.setups):
+        return now
+    levers = tuple(lever for lever in now.exercise.harder if lever not in OF_THE_DOSE)
+    return replace(now, exercise=replace(now.exercise, harder=levers, harder_exercise=None))
 
 
 class _Search:
@@ -157,6 +170,9 @@ class _Search:
             steps += self._laid_steps(2)
         if not any(step.inside and self.ranking.first_choice(step) for step in steps):
             whole = whole_exercise(self.case, self.now, self.direction, self.exercises)
+            if whole is not None and self.direction == "easier":
+                dose = no_longer(whole.dose, than=self.now.dose)
+                whole = None if dose is None else replace(whole, dose=dose)
             if whole is not None:
                 step = self.predictor.other(whole, self.window)
                 steps += [step] if self._goes_the_right_way(step) else []
@@ -250,6 +266,8 @@ class _Search:
             return False
         if self.direction == "harder":
             return True
+        if is_longer_set(self.now.dose, step.dose):
+            return False
         first = next(iter(self.now.setups.values()))
         return not any(heavier_somewhere(self.now.setups.get(s, first), setup) for s, setup in step.setups.items())
 

@@ -229,26 +229,48 @@ class _Maker:
         return Agreed(exercise=self.filed.id, since=self.on, left_out=reason, replaced_by=replaced_by)
 
     def _agreed(self, then: AsDone, *, change: str, turn: float, link: int | None, anew: bool = False) -> Agreed:
-        first = next(iter(then.setups.values()))
         before = None if anew else self.before
-        return Agreed(
-            exercise=self.filed.id,
-            since=self.on,
-            change=change,
-            sides={side: self._side(then.exercise, setup) for side, setup in then.setups.items()},
-            dose=then.dose,
-            share=self.case.load_share,
-            support=first.support,
-            ball=None if first.ball is None else first.ball.name,
+        found = agreed_from(self.case, self.filed.id, then, on=self.on, change=change)
+        return replace(
+            found,
             added_turn=turn + (0.0 if before is None else before.added_turn),
             link=link if link is not None else None if before is None else before.link,
         )
 
-    def _side(self, exercise: Exercise, setup: ExerciseSetup) -> AgreedSide:
-        laid = None if setup.band is None else laid_as(setup)
-        load = None if setup.peak is None else setup.peak.value
-        if setup.exercise.loaded_links:
-            # The search asks for the load of a chain on the scale of its first link.
-            found = bench(exercise, self.case, setup)
-            load = None if isinstance(found, str) else found.before
-        return AgreedSide(load=load, laid=laid)
+
+def agreed_from(case: Circumstances, exercise: str, then: AsDone, *, on: date, change: str) -> Agreed:
+    """Return an exercise as it is set up for the next time, as it is agreed: laid, loaded, dosed and supported.
+
+    Parameters
+    ----------
+    case : Circumstances
+        Of the kind of session.
+    exercise : str
+        Id.
+    then : AsDone
+    on : date
+        The day from which it holds.
+    change : str
+        What is changed, as a clause; empty where nothing is.
+    """
+    first = next(iter(then.setups.values()))
+    return Agreed(
+        exercise=exercise,
+        since=on,
+        change=change,
+        sides={side: _side(case, then.exercise, setup) for side, setup in then.setups.items()},
+        dose=then.dose,
+        share=case.load_share,
+        support=first.support,
+        ball=None if first.ball is None else first.ball.name,
+    )
+
+
+def _side(case: Circumstances, exercise: Exercise, setup: ExerciseSetup) -> AgreedSide:
+    laid = None if setup.band is None else laid_as(setup)
+    load = None if setup.peak is None else setup.peak.value
+    if setup.exercise.loaded_links:
+        # The search asks for the load of a chain on the scale of its first link.
+        found = bench(exercise, case, setup)
+        load = None if isinstance(found, str) else found.before
+    return AgreedSide(load=load, laid=laid)

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Literal
 
 from firstpush.core.errors import OutOfRangeError
+from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.measured import Measured
 from firstpush.core.progress.history import FEELS, Feel
+from firstpush.core.setup.result import ExerciseSetup
 
+REPETITIONS = range(5, 9)
+"""Slow repetitions of a try-out set, after which is asked how hard they were (common practice)."""
 MOST_ROUNDS = 3
 """Sets of a try-out at most: more would be a session of their own (our choice)."""
 
@@ -35,6 +41,8 @@ LARGEST_ROUND = Measured(
     source="a band that feels like nothing is doubled by nobody at once",
     known="our choice",
 )
+TRAINS = 15
+"""Above this effort a load is made easier at once (common practice: 12 to 15 trains)."""
 EASY_ROUND, HARD_ROUND = 0.3, -0.2
 """Change of the load after a set that felt easy or hard, where no number is asked [1]."""
 
@@ -108,6 +116,81 @@ def next_round(*, load: float, effort: int | Feel, number: int, largest: float, 
         )
     more = "more" if change > 0 else "less"
     return TryOut(load=round(new, 2), over=False, because=f"{_said(effort)}: {100 * abs(new / load - 1):.0f} % {more}")
+
+
+def is_tried_out(dose: DoseOption, setups: Mapping[Any, ExerciseSetup]) -> bool:
+    """Whether it is a first time that is counted in repetitions.
+
+    Parameters
+    ----------
+    dose : DoseOption
+    setups : mapping to ExerciseSetup
+        Of every side.
+    """
+    first = any(setup.target is not None and setup.target.kind == "try-out" for setup in setups.values())
+    return first and bool(dose.repetitions)
+
+
+def try_out_dose(dose: DoseOption) -> DoseOption:
+    """Return what is done of a dose the first time: one set of at most 8 repetitions; in seconds, as it is.
+
+    Parameters
+    ----------
+    dose : DoseOption
+        As the session has it: its other sets go by the answer.
+    """
+    if dose.repetitions is None:
+        return dose
+    most = min(REPETITIONS[-1], dose.repetitions)
+    return replace(dose, name="the first set", sets=1, repetitions=most, pause_s=0.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class FirstTimeAnswer:
+    """What follows from one number of effort after the first set, in steps that a page has prepared.
+
+    Parameters
+    ----------
+    effort : int
+        6 to 20.
+    then : str
+        "harder", "keep", "easier" or "stop".
+    words : str
+        A clause without a full stop.
+    """
+
+    effort: int
+    then: Literal["harder", "keep", "easier", "stop"]
+    words: str
+
+
+def first_time_answers() -> tuple[FirstTimeAnswer, ...]:
+    """Return what follows from each number 6 to 20 after the first set of an exercise, for where nothing can be laid.
+
+    Returns
+    -------
+    tuple of FirstTimeAnswer
+        The direction is that of `next_round`; above `TRAINS` less is not enough.
+
+    Source
+    ------
+    Common practice: a first set is light and 12 to 15 trains, above 15 is made easier at once.  That the first load is
+    looked for at 12 ± 1 is our choice.
+    """
+    return tuple(_first_time(effort) for effort in range(6, 21))
+
+
+def _first_time(effort: int) -> FirstTimeAnswer:
+    change = _change(effort)
+    if change > 0:
+        return FirstTimeAnswer(effort=effort, then="harder", words=f"{effort} is light: take the harder one")
+    if change == 0.0:
+        return FirstTimeAnswer(effort=effort, then="keep", words=f"{effort} is right for a first time: keep it")
+    if effort <= TRAINS:
+        return FirstTimeAnswer(effort=effort, then="easier", words=f"{effort} is hard: take the easier one")
+    return FirstTimeAnswer(
+        effort=effort, then="stop", words=f"{effort} is too hard for a first time: take the easier one, or stop here"
+    )
 
 
 def _change(effort: int | Feel) -> float:

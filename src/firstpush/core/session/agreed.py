@@ -144,7 +144,7 @@ def read_agreed(document: Mapping[str, Any]) -> Agreed:
             since=date.fromisoformat(document["since"]),
             change=str(document["change"]),
             left_out=str(document["left_out"]),
-            replaced_by=str(document["replaced_by"]),
+            replaced_by=str(document.get("replaced_by", "")),
             sides={side: _side_of(document["sides"][side]) for side in SIDES if side in document["sides"]},
             dose=None if dose is None else _dose_of(dose),
             share=share,
@@ -190,7 +190,8 @@ def _side_of(row: Mapping[str, Any]) -> AgreedSide:
 
 
 def _dose_of(row: Mapping[str, Any]) -> DoseOption:
-    dose = DoseOption(**{name: row[name] for name in _DOSE_FIELDS})
+    # What an earlier program did not know of a dose is as usual.
+    dose = DoseOption(**{name: row[name] for name in _DOSE_FIELDS if name in row})
     if dose.sets < 1 or (dose.repetitions is None and dose.seconds is None) or dose.set_seconds <= 0:
         raise ValueError(f"a dose of {dose.name!r} that lasts no time")
     return dose

@@ -53,11 +53,10 @@ def chosen_before(rows: list[dict[str, Any]], words: dict[str, Word]) -> dict[st
         word = words.get(row["exercise"])
         if word is None:
             continue
-        same = [
-            str(index)
-            for index, choice in enumerate(row["choices"])
-            if choice["name"] == word.said and choice["agreed"] == word.agreed
-        ]
+        named = [index for index, choice in enumerate(row["choices"]) if choice["name"] == word.said]
+        # Reckoned anew by a newer program, the same choice may be another in its last digits.
+        named.sort(key=lambda index: row["choices"][index]["agreed"] != word.agreed)
+        same = [str(index) for index in named[:1]]
         found[row["exercise"]] = same[0] if same else Said.NOTHING.value
     return found
 

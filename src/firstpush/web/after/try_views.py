@@ -1,0 +1,170 @@
+"""Trying an exercise out: the lightest safe set-up, how hard was it, the next one; kept as the first known load."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_safe
+
+from firstpush.core.errors import FirstpushError, OutOfRangeError
+from firstpush.core.exercises.definition import Exercise
+from firstpush.core.figure.palette import look_for
+from firstpush.core.people.athlete import Side
+from firstpush.core.progress.history import FEELS
+from firstpush.core.progress.try_out import MOST_ROUNDS
+from firstpush.core.progress.trying import Heard, Round, TriedOut, try_out
+from firstpush.core.session.prepare import case_of_kind
+from firstpush.core.setup.result import ExerciseSetup
+from firstpush.sheets.small_figures import small_figure
+from firstpush.sheets.words import facts
+from firstpush.web import access
+from firstpush.web.access import MemberRequest, needs
+from firstpush.web.after.models import Said, Word
+from firstpush.web.exercises.library import club_library
+from firstpush.web.figures import content_key, kept, svg_response
+from firstpush.web.sessions.making import case_of
+from firstpush.web.sessions.models import PlanVersion
+from firstpush.web.sessions.request import read_request
+
+EFFORTS = tuple(range(6, 21))
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Asked:
+    """A try-out that is asked for: of which exercise, in which session, and what was said so far."""
+
+    version: PlanVersion
+    exercise: Exercise
+    heard: tuple[Heard, ...]
+    words: str
+
+    @property
+    def found(self) -> TriedOut:
+        """Its rounds."""
+        request = read_request(self.version.request)
+        case = case_of_kind(case_of(request), request.kind)
+        return try_out(self.exercise, case, self.heard, on=timezone.localdate())
+
+
+@needs("write")
+@require_http_methods(["GET", "HEAD", "POST"])
+def try_exercise_out(request: MemberRequest, id_: int, slug: str) -> HttpResponse:
+    """Show the round that comes next, and keep the load when it is over."""
+    said = request.POST if request.method == "POST" else request.GET
+    before = said.get("heard", "")
+    more = said.get("said", "")
+    try:
+        asked = _asked(request, id_, slug, ".".join(each for each in (before, more) if each))
+        found = asked.found
+    except OutOfRangeError as error:
+        return render(request, "after/try_out.html", _wrong(request, id_, slug, error), status=422)
+    if request.method == "POST" and said.get("keep") and found.agreed is not None:
+        _keep(request, asked, found)
+        messages.success(request, f"{asked.exercise.title}: the load is known now. Make the session again with it.")
+        return redirect("plan", id_=id_)
+    return render(request, "after/try_out.html", _context(asked, found))
+
+
+@needs("write")
+@require_safe
+def try_out_figure(request: MemberRequest, id_: int, slug: str) -> HttpResponse:
+    """Answer with the drawing of the round that comes next."""
+    try:
+        asked = _asked(request, id_, slug, request.GET.get("heard", ""))
+        setup = _first(asked.found.rounds[-1])
+    except FirstpushError as error:
+        raise Http404 from error
+    inputs = asked.version.request["inputs"]
+    athlete = inputs["athlete"]
+    key = content_key("try-out", json.dumps(inputs, sort_keys=True), slug, asked.words)
+    look = look_for(athlete["name"], sex=athlete.get("sex"))
+    svg = kept(key, lambda: small_figure(setup, look), of=asked.version.plan.athlete)
+    return svg_response(request, svg, key=key, lasting=False)
+
+
+def _asked(request: MemberRequest, id_: int, slug: str, words: str) -> _Asked:
+    plan = access.plan_for(request.user, id_, to="write")
+    version = plan.versions.select_related("plan__athlete__club").order_by("-number").first()
+    exercise = club_library(plan.athlete.club).get(slug)
+    if version is None or exercise is None or not version.request.get("inputs"):
+        raise Http404
+    return _Asked(version=version, exercise=exercise, heard=_heard(words), words=words)
+
+
+def _heard(words: str) -> tuple[Heard, ...]:
+    """Return what was said, from "9.12" or "easy.pain"; pain ends it whatever the effort was."""
+    given = [word for word in words.split(".") if word]
+    allowed = {*map(str, EFFORTS), *FEELS, "pain"}
+    wrong = next((word for word in given if word not in allowed), None)
+    if wrong is not None or len(given) > MOST_ROUNDS:
+        raise OutOfRangeError(
+            f"“{words}” is no answer of a try-out; allowed are 6 to 20, {', '.join(FEELS)} or pain, "
+            f"{MOST_ROUNDS} times at most. Begin it again."
+        )
+    return tuple(
+        Heard(effort=6, pain=True) if word == "pain" else Heard(effort=int(word) if word.isdigit() else word)  # type: ignore[arg-type]
+        for word in given
+    )
+
+
+def _context(asked: _Asked, found: TriedOut) -> dict[str, Any]:
+    return {
+        "plan": asked.version.plan,
+        "exercise": asked.exercise,
+        "rounds": [_row(each, word) for each, word in zip(found.rounds, [*asked.words.split("."), ""], strict=False)],
+        "now": None if found.over else _row(found.rounds[-1], ""),
+        "over": found.over,
+        "kept": found.agreed,
+        "heard": asked.words,
+        "efforts": EFFORTS,
+        "feels": FEELS,
+        "most": MOST_ROUNDS,
+    }
+
+
+def _wrong(request: MemberRequest, id_: int, slug: str, error: OutOfRangeError) -> dict[str, Any]:
+    plan = access.plan_for(request.user, id_, to="write")
+    exercise = club_library(plan.athlete.club).get(slug)
+    if exercise is None:
+        raise Http404
+    return {"plan": plan, "exercise": exercise, "wrong": str(error)}
+
+
+def _row(each: Round, word: str) -> dict[str, Any]:
+    together = _first(each).exercise.sides == "together"
+    setups: dict[Side | None, ExerciseSetup] = {
+        None if together else side: setup for side, setup in each.setups.items()
+    }
+    return {
+        "number": each.number,
+        "facts": facts(setups),
+        "load": f"{each.load:.{1 if each.load < 10 else 0}f} N·m",
+        "said": "" if not word else f"effort {word}" if word.isdigit() else word,
+        "because": each.because,
+    }
+
+
+def _first(each: Round) -> ExerciseSetup:
+    return next(iter(each.setups.values()))
+
+
+def _keep(request: MemberRequest, asked: _Asked, found: TriedOut) -> None:
+    assert found.agreed is not None, "asked before"
+    Word.objects.create(
+        athlete=asked.version.plan.athlete,
+        version=asked.version,
+        exercise=asked.exercise.id,
+        title=asked.exercise.title,
+        on=timezone.localdate(),
+        said=Said.TRIED_OUT,
+        because=found.rounds[-1].because,
+        agreed=[found.agreed.document()],
+        made_by=request.user,
+        made_at=timezone.now(),
+    )
