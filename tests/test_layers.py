@@ -20,7 +20,20 @@ import firstpush
 PACKAGE = Path(firstpush.__file__).parent
 CORE = PACKAGE / "core"
 
-ORDER = ("people", "kit", "exercises", "body", "setup", "figure", "session", "programme", "squad", "progress", "checks")
+ORDER = (
+    "people",
+    "kit",
+    "courses",
+    "exercises",
+    "body",
+    "setup",
+    "figure",
+    "session",
+    "programme",
+    "squad",
+    "progress",
+    "checks",
+)
 """Folders of core from left to right; each may import from itself and from what stands left of it."""
 GROUND = ("errors", "measured", "notices", "tables", "toml_file", "toml_reader")
 """What every folder of core may import."""

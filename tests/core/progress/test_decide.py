@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.people.pain import OUTCOMES
 from firstpush.core.progress.decide import WHATS, Rules, WeekLoad, decide
-from firstpush.core.progress.history import FEELS, Done
+from firstpush.core.progress.entries import FEELS
+from firstpush.core.progress.history import Done
 
 MONDAY = date(2026, 11, 2)
 RULES = Rules()

@@ -50,11 +50,9 @@ def longer(now: DoseOption, step: Step) -> bool:
 def test_an_easier_step_never_has_a_longer_set(person: str) -> None:
     """Fewer, shorter or lighter: one set of twelve is no easier than two of eight."""
     looked = 0
-    seen: set[str] = set()
     for case, now in as_done(person):
-        if now.exercise.id in seen and now.exercise.id != "low_row":
+        if person != PEOPLE[0] and now.dose != next(iter(now.setups.values())).exercise.doses[0]:
             continue
-        seen.add(now.exercise.id)
         for step in steps_of(asked(now, "easier", case=case, size="after a hard effort")):
             assert not longer(now.dose, step), (now.exercise.id, now.dose.name, step.words)
             if now.dose.repetitions is not None and step.dose.repetitions is not None:

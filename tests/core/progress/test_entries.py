@@ -69,6 +69,8 @@ def test_one_of_each_kind_is_read(kind: str) -> None:
         ("effort", {"effort_6_20": 21}, "allowed is 6 to 20"),
         ("effort", {"effort_6_20": 12.5}, "12.5"),  # whole numbers only
         ("effort", {"effort_6_20": True}, "True"),
+        ("effort", {"feel": "heavy"}, "“feel” is 'heavy'; allowed is easy, right, hard"),
+        ("effort", {"feel": "easy", "effort_6_20": 9}, "one of them is asked"),
         ("ended", {"session_effort_0_10": 11}, "allowed is 0 to 10"),
         ("ended", {"minutes": -1}, "“minutes” is -1"),
         ("pain", {"level_0_10": 11}, "allowed is 0 to 10"),

@@ -65,6 +65,20 @@ def test_an_exercises_own_effort_goes_before_that_of_its_part() -> None:
         assert found.effort == 17
 
 
+def test_how_it_felt_stays_a_word() -> None:
+    """Easy, right and hard are never turned into a number; an exercise's own word goes before that of its part."""
+    found = done_in(
+        run(
+            as_planned("low_row"),
+            ("effort", {"exercise": "low_row", "feel": "hard"}),
+            as_planned("wall_dribble"),
+            ("effort", {"part": "control", "feel": "easy"}),
+        ),
+        PLANNED,
+    )
+    assert [each.effort for each in found] == ["hard", "easy"]
+
+
 def test_fewer_sets_or_repetitions_are_not_finished() -> None:
     """10 times in 2 sets were asked for; more is finished too."""
     for more, finished in (

@@ -7,7 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from firstpush.core.errors import OutOfRangeError
-from firstpush.core.progress.try_out import MOST_ROUNDS, next_round
+from firstpush.core.progress.effort_ceiling import effort_ceiling
+from firstpush.core.progress.try_out import MOST_ROUNDS, first_time_answers, next_round
+from firstpush.core.session.kinds import KIND_NAMES
 
 
 @pytest.mark.parametrize(
@@ -68,3 +70,35 @@ def test_what_is_no_round_is_refused(given_values: dict[str, float], says: str) 
     usual = {"load": 4.0, "effort": 12, "number": 1, "largest": 40.0}
     with pytest.raises(OutOfRangeError, match=says):
         next_round(**(usual | given_values))  # type: ignore[arg-type]
+
+
+def test_each_number_has_one_answer_where_nothing_can_be_laid() -> None:
+    """Below 11 harder, 11 to 13 kept, 14 and 15 easier, above 15 easier or over.
+
+    Above 15 is made easier at once and 12 to 15 trains (common practice); that a first time is looked for at 12 ± 1 is
+    our choice.
+    """
+    wanted = ["harder"] * 5 + ["keep"] * 3 + ["easier"] * 2 + ["stop"] * 5
+    found = first_time_answers()
+    assert [each.effort for each in found] == list(range(6, 21))
+    assert [each.then for each in found] == wanted
+    assert all(str(each.effort) in each.words for each in found)
+
+
+@given(st.integers(6, 20), st.floats(0.5, 30.0))
+def test_the_answer_goes_the_way_of_the_next_round(effort: int, load: float) -> None:
+    """What a page says without reckoning is never the other way than the load of the next round."""
+    then = first_time_answers()[effort - 6].then
+    after = next_round(load=load, effort=effort, number=1, largest=200.0)
+    if then == "keep":
+        assert after.over and after.load == load
+    else:
+        assert (after.load > load) == (then == "harder")
+
+
+@pytest.mark.parametrize("kind", KIND_NAMES)
+def test_the_ceiling_lies_where_effort_no_longer_trains(kind: str) -> None:
+    """15 (common practice: 12 to 15 trains), and below it where a session must not tire (our choice)."""
+    found = effort_ceiling(kind)
+    assert found.effort == (13 if kind == "before a match" else 15)
+    assert found.what.format(effort=17, ceiling=found.effort).startswith("effort 17 is above what is meant")

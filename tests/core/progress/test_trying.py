@@ -34,9 +34,7 @@ def test_easy_rounds_rise_by_at_most_a_half_and_end_with_the_third() -> None:
     found = tried(*[Heard(effort=7)] * MOST_ROUNDS)
     loads = [each.load for each in found.rounds]
     assert found.over and len(loads) == MOST_ROUNDS
-    assert all(
-        1.1 < after / before <= 1 + LARGEST_ROUND.value + 0.1 for before, after in itertools.pairwise(loads)
-    )
+    assert all(1.1 < after / before <= 1 + LARGEST_ROUND.value + 0.1 for before, after in itertools.pairwise(loads))
     assert found.agreed is not None
     assert found.agreed.sides["right"].load == pytest.approx(loads[-1])
 

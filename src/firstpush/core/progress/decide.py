@@ -9,7 +9,8 @@ from typing import Literal
 
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.measured import Measured
-from firstpush.core.progress.history import FEELS, Done
+from firstpush.core.progress.entries import FEELS
+from firstpush.core.progress.history import Done
 
 What = Literal["progress", "keep", "regress", "stop"]
 WHATS: tuple[What, ...] = ("stop", "regress", "keep", "progress")

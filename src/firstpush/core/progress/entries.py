@@ -30,8 +30,8 @@ KINDS: tuple[Kind, ...] = (
     "undo",
 )
 """begin: the session starts on a device; before: answers before the start; done, skipped, swapped: one exercise;
-effort: 6-20 of a part or an exercise; pain: 0-10 at a place; stopped: a first-aid card was taken; note: words;
-ended: session effort 0-10 and minutes; undo: what another entry said does not hold."""
+effort: 6-20, or how it felt, of a part or an exercise; pain: 0-10 at a place; stopped: a first-aid card was taken;
+note: words; ended: session effort 0-10 and minutes; undo: what another entry said does not hold."""
 
 VARIANTS = ("planned", "easier", "harder")
 SKIP_REASONS = (
@@ -43,6 +43,9 @@ SKIP_REASONS = (
     "other",
 )
 EFFORTS = range(6, 21)
+Feel = Literal["easy", "right", "hard"]
+FEELS: tuple[Feel, ...] = ("easy", "right", "hard")
+"""Said in place of a number by children and others; never converted into one."""
 SESSION_EFFORTS = range(11)
 LONGEST_NOTE = 500
 LONGEST_TEXT = 8000
@@ -208,7 +211,13 @@ def _faults_of_kind(kind: Kind, given: Mapping[str, Any]) -> Iterator[str]:
         case "swapped":
             yield from one_of("to", VARIANTS)
         case "effort":
-            yield from one_of("effort_6_20", EFFORTS)
+            # One or the other: words are said in place of a number, and never turned into one.
+            if "feel" in given:
+                yield from one_of("feel", FEELS)
+                if given.get("effort_6_20") is not None:
+                    yield "“effort_6_20” and “feel” are both there; one of them is asked. Send what was said."
+            else:
+                yield from one_of("effort_6_20", EFFORTS)
         case "pain":
             yield from one_of("place", PAIN_PLACES)
             yield from one_of("side", SIDES, optional=True)

@@ -5,15 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Literal
 from uuid import UUID
 
 from firstpush.core.people.pain import OUTCOMES, Outcome
-from firstpush.core.progress.entries import Entry, standing
-
-Feel = Literal["easy", "right", "hard"]
-FEELS: tuple[Feel, ...] = ("easy", "right", "hard")
-"""Said in place of a number by children and others; never converted into one."""
+from firstpush.core.progress.entries import Entry, Feel, standing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,7 +87,7 @@ def done_in(entries: Iterable[Entry], planned: Mapping[str, Planned]) -> tuple[D
             case "swapped" if exercise is not None:
                 variants[exercise] = values["to"]
             case "effort":
-                effort = values["effort_6_20"]
+                effort = values["feel"] if "feel" in values else values["effort_6_20"]
                 if exercise is not None:
                     own_efforts[exercise] = effort
                 else:

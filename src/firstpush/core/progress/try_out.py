@@ -9,7 +9,7 @@ from typing import Any, Literal
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.measured import Measured
-from firstpush.core.progress.history import FEELS, Feel
+from firstpush.core.progress.entries import FEELS, Feel
 from firstpush.core.setup.result import ExerciseSetup
 
 REPETITIONS = range(5, 9)

@@ -9,7 +9,7 @@ from datetime import date
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.people.athlete import Side
-from firstpush.core.progress.history import Feel
+from firstpush.core.progress.entries import Feel
 from firstpush.core.progress.proposal import agreed_from
 from firstpush.core.progress.step import AsDone
 from firstpush.core.progress.try_out import next_round

@@ -16,7 +16,7 @@ from firstpush.core.errors import FirstpushError, OutOfRangeError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.figure.palette import look_for
 from firstpush.core.people.athlete import Side
-from firstpush.core.progress.history import FEELS
+from firstpush.core.progress.entries import FEELS
 from firstpush.core.progress.try_out import MOST_ROUNDS
 from firstpush.core.progress.trying import Heard, Round, TriedOut, try_out
 from firstpush.core.session.prepare import case_of_kind
