@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -19,8 +20,8 @@ from firstpush.core.figure.chair_drawing import (
 from firstpush.core.figure.hand import HandPose, cuff_layers, hand_part
 from firstpush.core.figure.head import head_part
 from firstpush.core.figure.limbs import arm_parts, bone_disc, leg_parts
-from firstpush.core.figure.order import depth_order, pair_depths
-from firstpush.core.figure.outlines import Joint, Part, without
+from firstpush.core.figure.order import Lasting, depth_order, pair_depths
+from firstpush.core.figure.outlines import Geometry, Joint, Layer, Part, without
 from firstpush.core.figure.palette import SKIN, Scheme
 from firstpush.core.figure.partner import partner_parts
 from firstpush.core.figure.proportions import Proportions, proportions
@@ -31,6 +32,8 @@ from firstpush.core.figure.things import on_rail, things_extent, things_parts
 from firstpush.core.figure.torso import neck_part, torso_part
 from firstpush.core.figure.view import Camera
 from firstpush.core.people.athlete import SIDES, Side
+
+Made = TypeVar("Made")
 
 RIM_REACH_M = 0.075
 """A hand this near its hand rim holds it."""
@@ -55,36 +58,83 @@ FORCED = (
 
 @dataclass(frozen=True, kw_only=True)
 class Static:
-    """What does not move in a scene, made once for all frames."""
+    """What does not move in a scene, made once for all frames; and what stays the same in several of them.
+
+    Parameters
+    ----------
+    shaded : bool
+        Whether what moves has its shade.
+    """
 
     size: Proportions
     parts: tuple[Part, ...]
     pairs: dict[tuple[int, int], float]
+    lasting: Lasting
+    shaded: bool = True
     painted: dict[tuple[int, Scheme], str] = field(default_factory=dict, compare=False)
-    made: dict[tuple[object, ...], tuple[Part, ...]] = field(default_factory=dict, compare=False)
-    kept: set[int] = field(default_factory=set, compare=False)
+    made: dict[tuple[object, ...], Any] = field(default_factory=dict, compare=False)
 
-    def once(self, make: Callable[[], list[Part]], *key: object) -> list[Part]:
-        """Return what `make` gives, made once for the same `key`: an arm at rest is the same in every frame."""
+    def keep(self, make: Callable[[], Made], *key: object) -> Made:
+        """Return what `make` gives, made once for the same `key`; nothing of it may be changed."""
         plain = tuple(item.tobytes() if isinstance(item, np.ndarray) else item for item in key)
         if plain not in self.made:
-            self.made[plain] = tuple(make())
-            self.kept.update(id(part) for part in self.made[plain])
-        return list(self.made[plain])
+            self.made[plain] = make()
+        found: Made = self.made[plain]
+        return found
 
-    def paint(self, part: Part, scheme: Scheme) -> str:
-        """Return `part` as SVG text, written once for a part that is the same in every frame."""
+    def once(self, make: Callable[[], list[Part]], *key: object) -> list[Part]:
+        """Return the parts that `make` gives, made once for the same `key`: an arm at rest is so in every frame."""
+        return list(self.keep(lambda: self._lasting(map(self._shaded, make())), *key))
+
+    def _lasting(self, parts: Iterable[Part]) -> tuple[Part, ...]:
+        kept = tuple(parts)
+        self.lasting.kept.update(id(part) for part in kept)
+        return kept
+
+    def _shaded(self, part: Part) -> Part:
+        if self.shaded:
+            return part
+        return replace(part, layers=tuple(layer for layer in part.layers if layer.role != "shade"))
+
+    def paint(self, part: Part, scheme: Scheme, write: Callable[[Iterable[Layer], Scheme], str] = paint_all) -> str:
+        """Return `part` as SVG text, written once for a part that is the same in several frames.
+
+        Parameters
+        ----------
+        part : Part
+        scheme : str
+        write : callable
+            How its layers are written; one way for each part.
+        """
         # An identity holds only for what is kept: a part made anew may lie where one thrown away has lain.
-        if id(part) not in self.kept:
-            return paint_all(part.layers, scheme)
+        if id(part) not in self.lasting.kept:
+            return write(part.layers, scheme)
         key = (id(part), scheme)
         if key not in self.painted:
-            self.painted[key] = paint_all(part.layers, scheme)
+            self.painted[key] = write(part.layers, scheme)
         return self.painted[key]
 
+    def without_seam(self, low: Part, high: Part, joint: Joint) -> Part:
+        """Return the nearer part `high` without its line where it would cut a joint with `low`."""
+        if not self.lasting.kept.issuperset((id(low), id(high))):
+            return _without_seam(high, joint, _inner(low))
+        inner = self.keep(lambda: _inner(low), "inner", id(low))
+        (found,) = self.keep(
+            lambda: self._lasting([_without_seam(high, joint, inner)]),
+            "seam",
+            id(low),
+            id(high),
+            joint.xy,
+            joint.radius,
+        )
+        return found
 
-def static_parts(scene: Scene, camera: Camera, *, above: float | None = None) -> Static:
-    """Return chair, legs and surroundings; of these only what reaches over the page height `above` [mm], if given."""
+
+def static_parts(scene: Scene, camera: Camera, *, above: float | None = None, shaded: bool = True) -> Static:
+    """Return chair, legs and surroundings; of these only what reaches over the page height `above` [mm], if given.
+
+    With `shaded` false what moves has no shade.
+    """
     size = proportions(scene.body, scene.look)
     found = chair_parts(scene, camera, size)
     for side in SIDES:
@@ -92,7 +142,8 @@ def static_parts(scene: Scene, camera: Camera, *, above: float | None = None) ->
     found += post_parts(scene, camera) + things_parts(scene, camera)
     if above is not None:
         found = [part for part in found if part.shape.bounds[1] < above]
-    return Static(size=size, parts=tuple(found), pairs=pair_depths(found), kept={id(part) for part in found})
+    lasting = Lasting(kept={id(part) for part in found})
+    return Static(size=size, parts=tuple(found), pairs=pair_depths(found), lasting=lasting, shaded=shaded)
 
 
 def hand_pose(scene: Scene, side: Side, frame: int, size: Proportions) -> HandPose:
@@ -121,7 +172,7 @@ def moving_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> tu
     arms = skeleton.arms
     thorax, head = skeleton.thorax_frame[frame], skeleton.head_frame[frame]
     shoulders = [getattr(arms[side], point)[frame] for side in SIDES for point in ("shoulder", "elbow")]
-    found = static.once(lambda: [torso_part(scene, camera, size, frame)], "torso", thorax, *shoulders)
+    found = static.once(lambda: [torso_part(scene, camera, size, frame, static.keep)], "torso", thorax, *shoulders)
     found += static.once(
         lambda: [neck_part(scene, camera, size, frame), head_part(scene, camera, size, frame)], "head", thorax, head
     )
@@ -199,31 +250,39 @@ def knees(scene: Scene, camera: Camera, size: Proportions) -> list[Joint]:
     return found
 
 
-def seamless(parts: list[Part], joints: Iterable[Joint]) -> list[Part]:
+def seamless(parts: list[Part], joints: Iterable[Joint], static: Static) -> list[Part]:
     """Return ordered `parts` with the nearer part's line taken away where it would cut a joint."""
-    import shapely
-
     place = {part.name: index for index, part in enumerate(parts)}
     result = list(parts)
     for joint in joints:
         if joint.first not in place or joint.second not in place:
             continue
         low, high = sorted((place[joint.first], place[joint.second]))
-        disc = shapely.Point(joint.xy).buffer(joint.radius, quad_segs=8)
-        # A line that runs along the edge of the part below is its outline too, and stays.
-        area = disc.intersection(result[low].shape.buffer(-0.16))
-        if area.is_empty:
-            continue
-        part = result[high]
-        result[high] = replace(part, layers=tuple(without(layer, area) for layer in part.layers))
+        result[high] = static.without_seam(result[low], result[high], joint)
     return result
+
+
+def _inner(part: Part) -> Geometry:
+    # A line that runs along the edge of the part below is its outline too, and stays.
+    return part.shape.buffer(-0.16)
+
+
+def _without_seam(part: Part, joint: Joint, inner: Geometry) -> Part:
+    import shapely
+
+    area = shapely.Point(joint.xy).buffer(joint.radius, quad_segs=8).intersection(inner)
+    if area.is_empty:
+        return part
+    return replace(part, layers=tuple(without(layer, area) for layer in part.layers))
 
 
 def ordered_parts(scene: Scene, camera: Camera, static: Static, frame: int) -> list[Part]:
     """Return all parts of `frame` from back to front, without seams."""
     moving, joints = moving_parts(scene, camera, static, frame)
-    parts = depth_order([*static.parts, *moving], FORCED, known=static.pairs, since=len(static.parts))
-    return seamless(parts, [*joints, *knees(scene, camera, static.size)])
+    parts = depth_order(
+        [*static.parts, *moving], FORCED, known=static.pairs, since=len(static.parts), lasting=static.lasting
+    )
+    return seamless(parts, [*joints, *knees(scene, camera, static.size)], static)
 
 
 def trunk_turn(scene: Scene) -> float:

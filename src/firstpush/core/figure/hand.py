@@ -21,7 +21,7 @@ from firstpush.core.figure.outlines import (
     hull,
     outline,
     smooth,
-    sweep,
+    swept,
     together,
     union,
 )
@@ -98,29 +98,27 @@ def hand_part(
     def world(local: Array) -> Array:
         return np.asarray(grip + length * (np.asarray(local, dtype=float) @ axes.T))
 
-    def solid_piece(centres: Array, radii: Array, round_mm: float) -> tuple[float, Geometry]:
-        shape = sweep(camera, centres, radii)
-        # A finger is half a millimetre wide: its corners are not seen.
-        shape = smooth(shape, round_mm) if round_mm > FINGER_ROUND_MM else shape.simplify(COARSE_MM)
-        return float(camera.project(centres).depth.mean()), shape
-
-    finger_radius, thumb_radius = 0.122 * length * thick**0.5, 0.125 * length * thick**0.5
     pieces: list[tuple[float, Geometry, str]] = []
     every = []
+
+    def add(kind: str, centres: Array, radii: Array, round_mm: float) -> None:
+        seen = balls(camera, centres, radii)
+        shape = swept(seen, rows=len(centres))
+        # A finger is half a millimetre wide: its corners are not seen.
+        shape = smooth(shape, round_mm) if round_mm > FINGER_ROUND_MM else shape.simplify(COARSE_MM)
+        pieces.append((float(seen.depth.mean()), shape, kind))
+        every.append(seen)
+
+    finger_radius, thumb_radius = 0.122 * length * thick**0.5, 0.125 * length * thick**0.5
     for place in FINGERS:
         joints = np.array([(place * wide, tip, palm) for wide, tip, palm in _FINGER[pose]])
         taper = np.linspace(1.0, 0.84, len(joints)) * (0.88 if place == FINGERS[-1] else 1.0)
-        centres = world(joints)[:, None, :]
-        radii = finger_radius * taper[:, None]
-        pieces.append((*solid_piece(centres, radii, 0.04), "finger"))
-        every.append(balls(camera, centres, radii))
+        add("finger", world(joints)[:, None, :], finger_radius * taper[:, None], 0.04)
     thumb = world(np.array(_THUMB[pose]))[:, None, :]
-    thumb_radii = thumb_radius * np.array([1.45, 1.2, 1.0, 0.88])[:, None]
-    pieces.append((*solid_piece(thumb, thumb_radii, 0.08), "thumb"))
+    add("thumb", thumb, thumb_radius * np.array([1.45, 1.2, 1.0, 0.88])[:, None], 0.08)
     palm = np.array([[(half, tip, deep), (-half, tip, deep)] for tip, half, _, deep in _PALM])
     palm_radii = length * thick**0.5 * np.array([[radius] * 2 for _, _, radius, _ in _PALM])
-    pieces.append((*solid_piece(world(palm), palm_radii, 0.2), "palm"))
-    every += [balls(camera, thumb, thumb_radii), balls(camera, world(palm), palm_radii)]
+    add("palm", world(palm), palm_radii, 0.2)
     whole = union(*(shape for _, shape, _ in pieces)).buffer(0.06).buffer(-0.06)
     layers: list[Layer] = []
     ends = _handle_ends(camera, world, axes, length) if handle else []

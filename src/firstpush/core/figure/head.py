@@ -170,7 +170,9 @@ def _hair(page: Page, toward: Array, hairline: tuple[tuple[float, float], ...], 
         strips.append(np.concatenate([xy[span, column], xy[span, column + 1][::-1]]))
     if not strips:
         return None
-    seen = shapely.union_all([shapely.Polygon(strip).buffer(0.02, quad_segs=1) for strip in strips])
+    which = np.repeat(np.arange(len(strips)), [len(strip) for strip in strips])
+    polygons = shapely.polygons(shapely.linearrings(np.concatenate(strips), indices=which))
+    seen = shapely.union_all(shapely.buffer(polygons, 0.02, quad_segs=1))
     cap = smooth(seen, 0.14)
     return None if cap.is_empty or cap.area < 0.05 else cap
 

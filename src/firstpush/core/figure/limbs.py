@@ -20,6 +20,7 @@ from firstpush.core.figure.outlines import (
     smooth,
     solid,
     sweep,
+    swept,
     union,
 )
 from firstpush.core.figure.palette import LINER, SHIRT, SHOE, SHORTS, SKIN, WEIGHTS, Tint
@@ -97,7 +98,8 @@ def _upper_arm(
     end = ARM_STUMP if cut else 1.0
     centres, radii = bone_rows(shoulder, elbow, UPPER_ARM, ways, unit=unit, thickness=thick, until=end)
     radius = 0.010 * unit * camera.scale
-    skin_shape = smooth(sweep(camera, centres, radii), radius)
+    seen = balls(camera, centres, radii)
+    skin_shape = smooth(swept(seen, rows=len(centres)), radius)
     reach = min(SLEEVE_END, end + 0.04)
     rows, widths = bone_rows(shoulder, elbow, UPPER_ARM, ways, unit=unit, thickness=thick, until=reach, count=7)
     widths = widths + unit * np.linspace(0.001, 0.0035, 7)[:, None]
@@ -108,7 +110,6 @@ def _upper_arm(
     last = np.concatenate([edge] * (rings.shape[1] // edge.shape[0]))
     sleeve = smooth(chain(np.concatenate([rings, last[None]])), 0.25 * radius)
     shade = SHADE_OF_UNIT * unit * camera.scale
-    skin_layers = solid(skin_shape, skin, shade=0.8 * shade)
     sleeve_layers = solid(sleeve, SHIRT, shade=shade)
     if camera.facing((elbow - shoulder) / np.linalg.norm(elbow - shoulder)) > 0:
         # The arm comes out of the sleeve towards the viewer: the opening is seen, the skin lies over it.
@@ -130,9 +131,9 @@ def _upper_arm(
         opening = Layer(geometry=hull(inner), fill=SHIRT.shade)
         layers = (*sleeve_layers, opening, *solid(smooth(stick, 0.05), skin, shade=0.8 * shade))
     else:
-        layers = (*skin_layers, *sleeve_layers)
+        layers = (*solid(skin_shape, skin, shade=0.8 * shade), *sleeve_layers)
     shape = union(skin_shape, sleeve)
-    return Part(name=f"upper arm {side}", shape=shape, balls=balls(camera, centres, radii), layers=layers, moves=True)
+    return Part(name=f"upper arm {side}", shape=shape, balls=seen, layers=layers, moves=True)
 
 
 def _forearm(
@@ -143,12 +144,13 @@ def _forearm(
     centres, radii = bone_rows(
         elbow, wrist, FOREARM, ways, unit=unit, thickness=thick, until=ARM_STUMP if cut else 1.0, count=9
     )
-    shape = smooth(sweep(camera, centres, radii), 0.010 * unit * camera.scale)
+    seen = balls(camera, centres, radii)
+    shape = smooth(swept(seen, rows=len(centres)), 0.010 * unit * camera.scale)
     shade = 0.8 * SHADE_OF_UNIT * unit * camera.scale
     return Part(
         name=f"forearm {side}",
         shape=shape,
-        balls=balls(camera, centres, radii),
+        balls=seen,
         layers=solid(shape, skin, shade=shade),
         moves=True,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import zlib
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -73,7 +74,7 @@ def draw_moving(
     scene = replace(scene, dimensions=())
     picture = pictured(scene, left=0, top=0, width=width_mm, height=height_mm, view=view, frames=tuple(shown))
     scene, camera = picture.scene, picture.camera
-    static = static_parts(scene, camera)
+    static = static_parts(scene, camera, shaded=False)
     broken = ""
     if picture.strip is not None:
         spans = [span for span in (break_span(picture, frame) for frame in shown) if span is not None]
@@ -105,21 +106,26 @@ def _frame(picture: Picture, static: Static, frame: int, scheme: Scheme) -> tupl
     parts = ordered_parts(scene, camera, static, frame)
     texts = []
     for part in parts:
-        if not part.moves:
-            texts.append(static.paint(part, scheme))
-        else:
-            texts.append(paint_all([_coarser(layer) for layer in part.layers if layer.role != "shade"], scheme))
+        texts.append(static.paint(part, scheme, _coarse if part.moves else paint_all))
     over = band_layers(scene, camera, frame, parts, strip=strip) + tie_layers(scene, camera, frame, parts)
     texts.append(paint_all(over, scheme))
     texts.append(paint_all(anchor_layers(scene, camera), scheme))
     return [text for text in texts if text], parts
 
 
-def _coarser(layer: Layer) -> Layer:
+def _coarse(layers: Iterable[Layer], scheme: Scheme) -> str:
+    """Return what moves as SVG text, a little coarser and without shade."""
     import shapely
 
-    snapped = shapely.transform(layer.geometry.simplify(COARSER_MM), lambda xy: np.round(xy / GRID_MM) * GRID_MM)
-    return replace(layer, geometry=snapped)
+    shown = [layer for layer in layers if layer.role != "shade"]
+    # What is thinner than that falls away; that outlines stay apart from each other matters to no painter.
+    simple = shapely.simplify(
+        np.array([layer.geometry for layer in shown], dtype=object), COARSER_MM, preserve_topology=False
+    )
+    snapped = shapely.transform(simple, lambda xy: np.round(xy / GRID_MM) * GRID_MM)
+    return paint_all(
+        [replace(layer, geometry=geometry) for layer, geometry in zip(shown, snapped, strict=True)], scheme
+    )
 
 
 def _shared(bodies: list[list[str]], name: str) -> tuple[str, list[str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any, Literal
 
 import numpy as np
@@ -51,12 +51,23 @@ class Balls:
 
     def front(self, points: Array) -> Array:
         """Return the depth of the near surface at page `points` (M, 2), by the nearest ball where none covers it."""
-        away = np.linalg.norm(points[:, None, :] - self.xy[None], axis=-1)
-        inside = away < self.radius
-        bulge = np.sqrt(np.maximum(self.radius**2 - away**2, 0.0))
-        covered = np.where(inside, self.depth + bulge, -np.inf).max(axis=1)
-        nearest = self.depth[np.argmin(away - self.radius, axis=1)]
-        return np.asarray(np.where(inside.any(axis=1), covered, nearest))
+        # radius^2 - distance^2 of every point and ball is one product of matrices.
+        columns = np.empty((len(points), 4))
+        columns[:, :2], columns[:, 2], columns[:, 3] = points, -(points * points).sum(axis=1), 1.0
+        under = columns @ self._rows
+        with np.errstate(invalid="ignore"):
+            # Not a number where the ball does not cover the point, and then left out.
+            front = np.fmax.reduce(self.depth + np.sqrt(under), axis=1)
+        bare = np.isnan(front)
+        if bare.any():
+            away = np.sqrt(np.maximum(self.radius * self.radius - under[bare], 0.0))
+            front[bare] = self.depth[np.argmin(away - self.radius, axis=1)]
+        return np.asarray(front)
+
+    @cached_property
+    def _rows(self) -> Array:
+        squares = self.radius * self.radius - (self.xy * self.xy).sum(axis=1)
+        return np.stack([2 * self.xy[:, 0], 2 * self.xy[:, 1], np.ones(len(self.xy)), squares])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,23 +121,27 @@ def hull(points: Array) -> Geometry:
     """Return the convex hull of page `points` (..., 2)."""
     import shapely
 
-    return shapely.MultiPoint(np.asarray(points).reshape(-1, 2)).convex_hull
+    # The hull of a line is that of its points, and a line is one thing to make where points are many.
+    return shapely.convex_hull(shapely.linestrings(np.asarray(points).reshape(-1, 2)))
 
 
 def chain(rings: Array) -> Geometry:
     """Return the union of the hulls of each two consecutive `rings` (S, n, 2)."""
     import shapely
 
-    pairs = np.concatenate([rings[:-1], rings[1:]], axis=1)
-    count, size = pairs.shape[:2]
-    points = shapely.multipoints(shapely.points(pairs.reshape(-1, 2)), indices=np.repeat(np.arange(count), size))
-    return shapely.union_all(shapely.convex_hull(points))
+    # As in `hull`: a line through both rings instead of a thousand points.
+    return shapely.union_all(shapely.convex_hull(shapely.linestrings(np.concatenate([rings[:-1], rings[1:]], axis=1))))
 
 
 def sweep(camera: Camera, centres: Array, radii: Array) -> Geometry:
     """Return the outline of balls in rows: `centres` (S, K, 3), `radii` (S, K); each row is hulled with the next."""
-    rings = ball_rings(camera, centres, radii)
-    return chain(rings.reshape(rings.shape[0], -1, 2))
+    return swept(balls(camera, centres, radii), rows=len(centres))
+
+
+def swept(seen: Balls, *, rows: int) -> Geometry:
+    """Return the outline of balls as they are seen, in `rows` rows one after the other; see `sweep`."""
+    rings = seen.xy[:, None, :] + seen.radius[:, None, None] * _unit_ring(RING_POINTS)
+    return chain(rings.reshape(rows, -1, 2))
 
 
 def balls(camera: Camera, centres: Array, radii: Array) -> Balls:
@@ -183,20 +198,22 @@ def curved(shape: Geometry) -> Geometry:
 
 def _cut_corners(points: Array) -> Array:
     """Return closed `points` (n, 2) with each corner cut at a quarter of its sides (Chaikin), sharp ones kept."""
-    after, before = np.roll(points, -1, axis=0), np.roll(points, 1, axis=0)
-    leave, come = after - points, points - before
+    closed = np.concatenate([points[-1:], points, points[:1]])
+    sides = closed[1:] - closed[:-1]
+    come, leave = sides[:-1], sides[1:]
     cross = come[:, 0] * leave[:, 1] - come[:, 1] * leave[:, 0]
-    turned = np.abs(np.arctan2(cross, (come * leave).sum(axis=1)))
-    sharp = turned > CORNER
+    turned = np.abs(np.arctan2(cross, come[:, 0] * leave[:, 0] + come[:, 1] * leave[:, 1]))
+    round_ = (turned <= CORNER).astype(float)
     # A long side keeps its direction up to its corner.
-    reach = [
-        np.where(sharp, 0.0, np.minimum(0.25, LONGEST_CUT_MM / np.maximum(np.hypot(*side.T), 1e-9)))
-        for side in (come, leave)
-    ]
-    first = points - reach[0][:, None] * come
-    second = points + reach[1][:, None] * leave
-    out = np.stack([first, second], axis=1).reshape(-1, 2)
-    return out[np.any(out != np.roll(out, 1, axis=0), axis=1)]
+    share = np.minimum(0.25, LONGEST_CUT_MM / np.maximum(np.hypot(sides[:, 0], sides[:, 1]), 1e-9))
+    out = np.empty((2 * len(points), 2))
+    out[0::2] = points - (round_ * share[:-1])[:, None] * come
+    out[1::2] = points + (round_ * share[1:])[:, None] * leave
+    changed = out[1:] != out[:-1]
+    kept = np.empty(len(out), dtype=bool)
+    kept[0] = bool(np.any(out[0] != out[-1]))
+    kept[1:] = changed[:, 0] | changed[:, 1]
+    return out[kept]
 
 
 def line(points: Array) -> Geometry:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -169,6 +170,11 @@ class Scene:
             raise OutOfRangeError("a band is drawn to an anchor and the scene has none; give the anchor's place.")
         if self.wall is not None and self.ball is None:
             raise OutOfRangeError("a wall is there for a ball and the scene has none; give the ball.")
+
+    @cached_property
+    def judged(self) -> dict[str, float]:
+        """What is known of how well a view shows the movement, by its name, whatever the panel; see `view`."""
+        return {}
 
     @property
     def frames(self) -> int:

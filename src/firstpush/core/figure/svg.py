@@ -34,39 +34,37 @@ def number(value: float) -> str:
 def _relative(points: Array, *, closed: bool) -> str:
     """Return a path through `points`, relative, rounded so that errors do not add up."""
     grid = np.round(points * 100).astype(int)
-    steps = np.diff(grid, axis=0)
-    steps = steps[np.any(steps != 0, axis=1)]
-    out = [f"M{number(grid[0, 0] / 100)} {number(grid[0, 1] / 100)}"]
+    steps = grid[1:] - grid[:-1]
+    steps = steps[(steps[:, 0] != 0) | (steps[:, 1] != 0)]
+    out = f"M{number(grid[0, 0] / 100)} {number(grid[0, 1] / 100)}"
     if len(steps):
-        out.append("l")
-        words = [_hundredths(value) for value in steps.ravel().tolist()]
-        out.append(words[0])
-        out += [word if word[0] == "-" else " " + word for word in words[1:]]
-    if closed:
-        out.append("z")
-    return "".join(out)
+        out += "l" + "".join(map(_hundredths, steps.ravel().tolist())).removeprefix(" ")
+    return out + "z" if closed else out
 
 
 @lru_cache(maxsize=4096)
 def _hundredths(value: int) -> str:
-    return number(value / 100)
+    """Return hundredths as a number after another: a minus parts them as a space does."""
+    return number(value / 100) if value < 0 else " " + number(value / 100)
 
 
 def path_data(geometry: Geometry) -> str:
     """Return the `d` attribute of a Shapely geometry, empty when there is nothing to draw."""
     import shapely
 
+    kind = geometry.geom_type
+    items: Iterable[Geometry] = (geometry,)
+    if kind not in ("Polygon", "LineString", "LinearRing"):
+        items = shapely.get_parts(geometry)
+        items = shapely.get_parts(items) if kind == "GeometryCollection" else items
     pieces = []
-    for item in (
-        shapely.get_parts(shapely.get_parts(geometry))
-        if geometry.geom_type == "GeometryCollection"
-        else shapely.get_parts(geometry)
-    ):
+    for item in items:
         if item.is_empty:
             continue
         kind = item.geom_type
         if kind == "Polygon":
-            for ring in (item.exterior, *item.interiors):
+            rings = (item.exterior, *item.interiors) if shapely.get_num_interior_rings(item) else (item,)
+            for ring in rings:
                 pieces.append(_relative(shapely.get_coordinates(ring)[:-1], closed=True))
         elif kind in ("LineString", "LinearRing"):
             points = shapely.get_coordinates(item)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+from typing import Protocol, TypeVar
+
 import numpy as np
 
 from firstpush.core.body.rotations import Array, geodesic, turn
@@ -18,6 +22,7 @@ from firstpush.core.figure.outlines import (
     smooth,
     solid,
     sweep,
+    swept,
     together,
     union,
 )
@@ -26,6 +31,8 @@ from firstpush.core.figure.proportions import TRUNK, Proportions
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.view import Camera
 from firstpush.core.people.athlete import SIDES
+
+Made = TypeVar("Made")
 
 WEBBING_M = 0.045
 COLUMNS = np.array([-1.0, -0.6, 0.0, 0.6, 1.0])
@@ -79,9 +86,17 @@ class Trunk:
         return np.asarray(seen.xy[kept])
 
 
-def torso_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> Part:
-    """Return the trunk in its shirt."""
+class Keep(Protocol):
+    """Returns what `make` gives, made once for the same `key`."""
+
+    def __call__(self, make: Callable[[], Made], *key: object) -> Made:
+        """Return what `make` gives, or gave for this `key`."""
+
+
+def torso_part(scene: Scene, camera: Camera, size: Proportions, frame: int, keep: Keep) -> Part:
+    """Return the trunk in its shirt; what of it is the same in several frames is made once by `keep`."""
     trunk = Trunk(scene, size, frame)
+    pose = ("trunk", trunk.hip, trunk.thorax)
     unit = size.unit
     share = np.linspace(0.05, 1.05, 14)
     middle, width, depth = trunk.section(share)
@@ -90,8 +105,8 @@ def torso_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> P
     outer = np.maximum(width - depth, 0.0)
     centres = middle[:, None, :] + (COLUMNS[None, :] * outer[:, None])[..., None] * frames[:, None, :, 1]
     radii = np.repeat(depth[:, None], 5, axis=1) * np.array([0.97, 1.0, 1.0, 1.0, 0.97])
-    shapes = [sweep(camera, centres, radii)]
     every = [balls(camera, centres, radii)]
+    shapes = [keep(lambda: swept(every[0], rows=len(centres)), *pose)]
     top = trunk.frame_at(np.array([1.0]))[0]
 
     def at(ahead: float, aside: float, share_up: float) -> Array:
@@ -119,27 +134,36 @@ def torso_part(scene: Scene, camera: Camera, size: Proportions, frame: int) -> P
             (fold, fold_radii),
             (bust, bust_radii),
         ):
-            shapes.append(sweep(camera, piece, piece_radii))
             every.append(balls(camera, piece, piece_radii))
+            shapes.append(keep(partial(swept, every[-1], rows=len(piece)), *pose, piece, piece_radii))
     shape = smooth(union(*shapes), 0.026 * unit * camera.scale)
     layers = [*solid(shape, SHIRT, shade=0.013 * unit * camera.scale)]
-    layers += _strap_layers(scene, camera, trunk, shape)
+    if scene.strap != "none":
+        layers += _strap_layers(*keep(lambda: _strap(scene, camera, trunk), *pose, scene.strap), shape)
     return Part(name="torso", shape=shape, balls=together(*every), layers=tuple(layers), moves=True)
 
 
-def _strap_layers(scene: Scene, camera: Camera, trunk: Trunk, torso: Geometry) -> list[Layer]:
-    if scene.strap == "none":
-        return []
+def _strap(scene: Scene, camera: Camera, trunk: Trunk) -> tuple[Geometry, Geometry]:
+    """Return the near side of the webbing round the trunk, and its seam."""
     import shapely
 
     share = 0.17 if scene.strap == "waist" else 0.66
     half = 0.5 * WEBBING_M / trunk.height
     low, middle, high = (trunk.ring(camera, share + shift, swell=1.03) for shift in (-half, 0.0, half))
-    webbing = shapely.Polygon(np.concatenate([low, high[::-1]])).buffer(0).intersection(torso)
-    seam = line(middle).intersection(torso.buffer(-0.2))
+    return shapely.Polygon(np.concatenate([low, high[::-1]])).buffer(0), line(middle)
+
+
+def _strap_layers(webbing: Geometry, seam: Geometry, torso: Geometry) -> list[Layer]:
     return [
-        *solid(webbing, SEAT, width=WEIGHTS.inner),
-        Layer(geometry=seam, stroke=SHIRT.light, width=WEIGHTS.inner, cap="butt", dash=(0.5, 0.5), role="detail"),
+        *solid(webbing.intersection(torso), SEAT, width=WEIGHTS.inner),
+        Layer(
+            geometry=seam.intersection(torso.buffer(-0.2)),
+            stroke=SHIRT.light,
+            width=WEIGHTS.inner,
+            cap="butt",
+            dash=(0.5, 0.5),
+            role="detail",
+        ),
     ]
 
 

@@ -66,20 +66,23 @@ class Camera:
 
     def project(self, points: Array) -> Projected:
         """Return `points` (..., 3) [m] on the page, rounded to `PAGE_DECIMALS`."""
-        right, up, toward = self.axes
-        relative = np.asarray(points, dtype=float) - self.target
-        depth = relative @ toward
+        points = np.asarray(points, dtype=float)
+        seen = ((points.reshape(-1, 3) - self.target) @ self._onto_page).reshape(*points.shape[:-1], 4)
         # Perspective by the distance along the floor only: what is upright in the world stays upright on the page.
-        along_floor = relative @ (np.cos(self.azimuth), np.sin(self.azimuth), 0.0)
-        near = np.zeros_like(depth) if self.elevation > FROM_ABOVE else along_floor
-        grow = VIEWING_DISTANCE_M / (VIEWING_DISTANCE_M - near)
-        x = self.centre[0] + self.scale * grow * (relative @ right)
-        y = self.centre[1] - self.scale * grow * (relative @ up)
-        return Projected(
-            xy=np.stack([x, y], axis=-1).round(PAGE_DECIMALS),
-            depth=(self.scale * depth).round(PAGE_DECIMALS),
-            scale=(self.scale * grow).round(PAGE_DECIMALS),
-        )
+        grow = VIEWING_DISTANCE_M / (VIEWING_DISTANCE_M - seen[..., 3])
+        found = np.empty_like(seen)
+        found[..., :2] = self.centre + (self.scale * grow)[..., None] * seen[..., :2]
+        found[..., 2] = self.scale * seen[..., 2]
+        found[..., 3] = self.scale * grow
+        found = found.round(PAGE_DECIMALS)
+        return Projected(xy=found[..., :2], depth=found[..., 2], scale=found[..., 3])
+
+    @cached_property
+    def _onto_page(self) -> Array:
+        """To the right, downwards, towards the viewer, and what brings a thing nearer, as columns (3, 4)."""
+        right, up, toward = self.axes
+        along_floor = np.array([np.cos(self.azimuth), np.sin(self.azimuth), 0.0])
+        return np.stack([right, -up, toward, along_floor * (self.elevation <= FROM_ABOVE)], axis=1)
 
     def facing(self, direction: Array) -> float:
         """Return how far the unit vector `direction` (3,) points at the viewer, -1 to 1."""
@@ -151,13 +154,25 @@ def view_score(
     """
     from firstpush.core.figure.figure_parts import extent
 
+    frames = _frames_judged(scene)
+    bounds = extent(scene, frames) if bounds is None else bounds
+    return _score_of_size(camera, bounds, aspect) + _score_of_any_size(scene, camera, frames)
+
+
+def _frames_judged(scene: Scene) -> list[int]:
+    return [pose.frame for pose in scene.poses] or [scene.start, scene.end]
+
+
+def _score_of_size(camera: Camera, bounds: tuple[Array, Array], aspect: float) -> float:
+    large = fitted(camera, *bounds, left=0.0, top=0.0, width=aspect, height=1.0).scale
+    return LARGE_WEIGHT * float(np.log(large))
+
+
+def _score_of_any_size(scene: Scene, camera: Camera, frames: list[int]) -> float:
+    """Return what of the score does not come from the panel."""
     _, _, toward = camera.axes
     flat = np.eye(3) - np.outer(toward, toward)
     score = 1.1 * _PREFERENCE[camera.name.split(",")[0]]
-    frames = [pose.frame for pose in scene.poses] or [scene.start, scene.end]
-    bounds = extent(scene, frames) if bounds is None else bounds
-    large = fitted(camera, *bounds, left=0.0, top=0.0, width=aspect, height=1.0).scale
-    score += LARGE_WEIGHT * float(np.log(large))
     pulling = () if scene.band is None else scene.band.hands
     sides = tuple(dict.fromkeys((*scene.active_sides, *pulling))) or SIDES
     trunk = scene.skeleton.hip_centre + 0.6 * (scene.skeleton.neck - scene.skeleton.hip_centre)
@@ -303,8 +318,16 @@ def choose_view(scene: Scene, *, aspect: float = 0.92) -> Camera:
     """Return the best of `candidates` for `scene` in a panel of `aspect` (width over height); the first of equals."""
     from firstpush.core.figure.figure_parts import extent
 
-    bounds = extent(scene, [pose.frame for pose in scene.poses] or [scene.start, scene.end])
-    return max(candidates(), key=lambda camera: round(view_score(scene, camera, aspect=aspect, bounds=bounds), 9))
+    frames = _frames_judged(scene)
+    bounds = extent(scene, frames)
+    known = scene.judged
+
+    def score(camera: Camera) -> float:
+        if camera.name not in known:
+            known[camera.name] = _score_of_any_size(scene, camera, frames)
+        return round(known[camera.name] + _score_of_size(camera, bounds, aspect), 9)
+
+    return max(candidates(), key=score)
 
 
 def fitted(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from functools import partial
 from typing import Any
 from uuid import UUID
@@ -13,6 +13,7 @@ from django.db.models import QuerySet
 
 from firstpush.core.progress.entries import Entry, read_entry, standing
 from firstpush.web.oncourt.about_athlete import place_words
+from firstpush.web.oncourt.alarms import Alarm, alarms_in, counts_of, pain_in
 from firstpush.web.oncourt.models import CourtEntry
 from firstpush.web.reckoned import Reckoned, version_key
 from firstpush.web.sessions.models import Plan, PlanVersion
@@ -46,6 +47,18 @@ class Run:
     exercises: list[LoggedExercise] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
     """About the whole session, or a part of it."""
+    alarms: list[Alarm] = field(default_factory=list)
+    """What must be seen first, the gravest first."""
+    counts: str = ""
+    pain: str = ""
+
+    @property
+    def line(self) -> str:
+        """The whole run in one clause: the gravest alarm, else how much was done."""
+        if not self.alarms:
+            return self.counts
+        more = len(self.alarms) - 1
+        return self.alarms[0].words + (f", and {more} more" if more else "")
 
 
 def runs_of_plan(plan: Plan) -> list[Run]:
@@ -56,6 +69,21 @@ def runs_of_plan(plan: Plan) -> list[Run]:
 def runs_of_athlete(athlete_id: int) -> list[Run]:
     """Return every doing of an athlete's sessions, the newest first."""
     return _runs(CourtEntry.objects.filter(athlete=athlete_id))
+
+
+def runs_on(day: date, athletes: Iterable[int]) -> dict[int, list[Run]]:
+    """Return what was done on a day, by athlete, the newest first."""
+    rows = CourtEntry.objects.filter(athlete__in=list(athletes), at__date=day)
+    found: dict[int, list[Run]] = {}
+    for run in _runs(rows):
+        found.setdefault(run.athlete_id, []).append(run)
+    return found
+
+
+def runs_of_entries(ids: Iterable[str | UUID]) -> list[Run]:
+    """Return every doing that these entries belong to, whole, the newest first."""
+    runs = CourtEntry.objects.filter(pk__in=list(ids)).values("run")
+    return _runs(CourtEntry.objects.filter(run__in=runs))
 
 
 def _runs(rows: QuerySet[CourtEntry]) -> list[Run]:
@@ -103,7 +131,8 @@ def _run(entries: Iterable[Entry], titles: Mapping[str, str]) -> Run:
         late=any(each.values.get("late") is True for each in every),
     )
     exercises: dict[str, LoggedExercise] = {}
-    for entry in standing(every):
+    holds = standing(every)
+    for entry in holds:
         if entry.kind == "ended":
             run.ended = True
             run.minutes, run.session_effort = entry.values["minutes"], entry.values.get("session_effort_0_10")
@@ -116,6 +145,8 @@ def _run(entries: Iterable[Entry], titles: Mapping[str, str]) -> Run:
     run.exercises = [
         exercises[id_] for id_ in sorted(exercises, key=lambda id_: order.index(id_) if id_ in order else len(order))
     ]
+    run.alarms, run.pain = alarms_in(holds, titles), pain_in(holds)
+    run.counts = counts_of(holds, titles, over=run.ended)
     return run
 
 
@@ -131,7 +162,7 @@ def _words(entry: Entry) -> str:
             return f"changed to {_variant(values['to'])}"
         case "effort":
             about = f"{values['part']}: " if entry.exercise is None and values.get("part") else ""
-            return f"{about}effort {values['effort_6_20']}"
+            return f"{about}" + (f"felt {values['feel']}" if "feel" in values else f"effort {values['effort_6_20']}")
         case "pain":
             then = f", then: {values['outcome']}" if values.get("outcome") else ""
             return _pain(values) + then

@@ -22,6 +22,7 @@ from firstpush.core.session.compare import differences
 from firstpush.core.session.kinds import kind_named
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
+from firstpush.web.oncourt.package import build_ahead
 from firstpush.web.sessions.day_state import INTERRUPTED_AFTER, day_plan_for, sessions_on
 from firstpush.web.sessions.drawings import drawing, small_drawing
 from firstpush.web.sessions.making import MadeSession, keep, make_session, request_for, with_inputs
@@ -52,15 +53,16 @@ def begin() -> None:
 
 def _in_background() -> None:
     try:
-        work_off()
+        # What devices will fetch comes last: whoever prints or looks at a drawing waits already.
+        build_ahead(work_off())
     except Exception:
         log.exception("making the sessions of the day ended")
     finally:
         connections.close_all()
 
 
-def work_off() -> None:
-    """Make what is waited for until nothing is, then draw what will be printed."""
+def work_off() -> list[PlanVersion]:
+    """Make what is waited for until nothing is, then draw what will be printed; return what was made."""
     made: list[PlanVersion] = []
     while (making := _next()) is not None:
         version = _made(making)
@@ -69,6 +71,7 @@ def work_off() -> None:
     for version in made:
         # The sheets' drawings: whoever prints everything then waits for the paper alone.
         _draw(version, drawing)
+    return made
 
 
 def _next() -> Making | None:

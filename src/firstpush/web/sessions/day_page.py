@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import Any
 
 from django.utils import timezone
@@ -11,9 +11,9 @@ from django.utils import timezone
 from firstpush.web import access
 from firstpush.web.access import User
 from firstpush.web.sessions import progress
-from firstpush.web.sessions.day_state import Row, day_plan_for, rows_on, taken_posts
+from firstpush.web.sessions.day_state import Now, Row, rows_on
 from firstpush.web.sessions.day_together import standing_on_band, together
-from firstpush.web.sessions.models import DayEvent, DayOutcome, DayPlan, Making
+from firstpush.web.sessions.models import DayEvent, DayOutcome, Making
 
 WORDS = progress.WORDS | {
     "waiting": "Waiting for the sessions before it",
@@ -69,17 +69,18 @@ class Happened:
     standing: str
 
 
-def day_context(user: User, day: date) -> dict[str, Any]:
+def day_context(user: User, now: Now) -> dict[str, Any]:
     """Return what the templates of a day need.
 
     Parameters
     ----------
     user
         Who looks.
-    day : date
+    now : Now
+        What holds and what is there on the day.
     """
-    plan = day_plan_for(user, day)
-    rows = rows_on(user, day, plan)
+    plan, day = now.plan, now.plan.day
+    rows = rows_on(user, day, plan, now=now)
     events = list(
         access.day_events_for(user)
         .filter(day=day)
@@ -95,7 +96,7 @@ def day_context(user: User, day: date) -> dict[str, Any]:
         "yesterday": day - timedelta(days=1),
         "tomorrow": day + timedelta(days=1),
         "plan": plan,
-        "taken": [] if plan.venue_id is None else taken_posts(plan.venue_id, day),
+        "taken": now.taken,
         "here": _all_shown(here, events),
         "guests": sum(row.status == "guest" for row in here),
         "absent": [row for row in rows if row.status == "absent"],
@@ -105,8 +106,8 @@ def day_context(user: User, day: date) -> dict[str, Any]:
         "not_ready": [row.record.name for row in here if not row.ready],
         "busy": busy,
         # While sheets are made it would be out of date before it is read.
-        "together": None if busy else together(here, plan),
-        "events": [_happened(event, here, plan) for event in reversed(events)],
+        "together": None if busy else together(here, now),
+        "events": [_happened(event, here, now) for event in reversed(events)],
     }
 
 
@@ -137,5 +138,5 @@ def _led_to(row: Row, outcome: DayOutcome) -> bool:
     return after.plan_id == version.plan_id and after.number <= version.number
 
 
-def _happened(event: DayEvent, here: list[Row], plan: DayPlan) -> Happened:
-    return Happened(event=event, outcomes=list(event.outcomes.all()), standing=standing_on_band(event, here, plan))
+def _happened(event: DayEvent, here: list[Row], now: Now) -> Happened:
+    return Happened(event=event, outcomes=list(event.outcomes.all()), standing=standing_on_band(event, here, now))

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from typing import Any
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
 from firstpush.core.exercises.definition import Exercise
-from firstpush.core.notices import Notice, without_repeats
+from firstpush.core.notices import Notice
 from firstpush.core.session.affected import Affected, BandGone, Event, PostTaken, affected
 from firstpush.core.session.kinds import CLOSED_DOOR, KIND_NAMES, KindName, kind_named
 from firstpush.core.session.timeline import clock
@@ -23,6 +23,7 @@ from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.exercises.library import club_library
 from firstpush.web.kit.models import KitRecord, VenueRecord
 from firstpush.web.sessions.day_changes import changed_in_kit, changed_in_venue
+from firstpush.web.sessions.day_sheet import DaySheet, Figure, sheets_of
 from firstpush.web.sessions.models import DayEvent, DayEventKind, DayPlan, Making, PlanVersion, PresenceStatus
 
 USUAL_MINUTES = 18.0
@@ -34,15 +35,6 @@ NOTICES_SHOWN = 2
 
 
 @dataclass(frozen=True, kw_only=True)
-class Figure:
-    """One exercise of a session as the day shows it: its place in the session, title and dose."""
-
-    number: int
-    title: str
-    dose: str
-
-
-@dataclass(frozen=True, kw_only=True)
 class Row:
     """One athlete on a day.
 
@@ -51,7 +43,9 @@ class Row:
     status : str
         "present", "absent", "guest", or "" when nobody has said.
     version : PlanVersion or None
-        The newest of the newest session of the day.
+        The newest of the newest session of the day; request and document are fetched only when they are asked for.
+    sheet : DaySheet or None
+        What the day reads of it.
     making : Making or None
         Waited for, or failed.
     out_of_date : tuple of str
@@ -64,6 +58,7 @@ class Row:
     status: str
     remark: str
     version: PlanVersion | None
+    sheet: DaySheet | None
     making: Making | None
     out_of_date: tuple[str, ...]
     start_min: int = 0
@@ -96,21 +91,15 @@ class Row:
     @property
     def clock(self) -> str:
         """How long the session takes, as minutes and seconds."""
-        return "" if self.version is None else clock(self.version.document.get("total_s", 0))
+        return "" if self.sheet is None else clock(self.sheet.total_s)
 
-    @cached_property
-    def figures(self) -> list[Figure]:
+    @property
+    def figures(self) -> tuple[Figure, ...]:
         """The exercises of the session, in order."""
-        words = self._words
-        if words is None:
-            return []
-        return [
-            Figure(number=number, title=item["title"], dose=item["dose_large"])
-            for number, item in enumerate(words["items"], start=1)
-        ]
+        return () if self.sheet is None else self.sheet.figures
 
     @cached_property
-    def notices(self) -> list[Notice]:
+    def notices(self) -> tuple[Notice, ...]:
         """What must be known: every stop, and the gravest of the others."""
         found = self._all_notices
         stops = sum(notice.level == "stop" for notice in found)
@@ -122,25 +111,8 @@ class Row:
         return len(self._all_notices) - len(self.notices)
 
     @property
-    def _words(self) -> dict[str, Any] | None:
-        words: dict[str, Any] | None = (
-            None if self.version is None else self.version.document.get("sheets", {}).get("practitioner")
-        )
-        return words
-
-    @cached_property
-    def _all_notices(self) -> list[Notice]:
-        words = self._words
-        if words is None:
-            return []
-        about_all = [_notice(notice) for notice in words["notices"]]
-        of_items = [_notice(notice, item["title"]) for item in words["items"] for notice in item["notices"]]
-        return without_repeats([*about_all, *of_items])
-
-
-def _notice(plain: Mapping[str, Any], about: str = "") -> Notice:
-    about = plain.get("about") or about
-    return Notice(id=plain["id"], level=plain["level"], what=plain["what"], do=plain["do"], about=about)
+    def _all_notices(self) -> tuple[Notice, ...]:
+        return () if self.sheet is None else self.sheet.notices
 
 
 def day_plan_for(user: User, day: date) -> DayPlan:
@@ -148,6 +120,8 @@ def day_plan_for(user: User, day: date) -> DayPlan:
     plans = access.day_plans_for(user)
     stored = plans.filter(day=day).first()
     if stored is not None:
+        # It is the club of whoever looks: no need to fetch it again.
+        stored.club = access.club_of(user)
         return stored
     last = plans.filter(day__lt=day, kit__withdrawn_at=None, venue__withdrawn_at=None).order_by("-day").first()
     if last is not None:
@@ -170,8 +144,11 @@ def taken_posts(venue_id: int, day: date) -> list[str]:
 
 def venue_document_on(venue: VenueRecord, day: date | None) -> dict[str, Any]:
     """Return the document of a venue as it is on a day: without the posts that are taken."""
-    taken = [] if day is None else taken_posts(venue.pk, day)
-    document: dict[str, Any] = venue.document
+    return without_posts(venue.document, [] if day is None else taken_posts(venue.pk, day))
+
+
+def without_posts(document: dict[str, Any], taken: Collection[str]) -> dict[str, Any]:
+    """Return the document of a venue without the posts that are taken."""
     if not taken:
         return document
     document = copy.deepcopy(document)
@@ -181,12 +158,20 @@ def venue_document_on(venue: VenueRecord, day: date | None) -> dict[str, Any]:
 
 def sessions_on(day: date, athletes: Iterable[AthleteRecord]) -> dict[int, PlanVersion]:
     """Return the session of the day by athlete: of several the newest, in its newest version."""
+    return _by_athlete(_newest_on(day, athletes))
+
+
+def _newest_on(day: date, athletes: Iterable[AthleteRecord]) -> QuerySet[PlanVersion]:
     newer = PlanVersion.objects.filter(plan=OuterRef("plan"), number__gt=OuterRef("number"))
     newest = PlanVersion.objects.filter(~Exists(newer), plan__athlete__in=athletes, request__date=day.isoformat())
-    return {version.plan.athlete_id: version for version in newest.select_related("plan").order_by("plan__number")}
+    return newest.select_related("plan").order_by("plan__number")
 
 
-def rows_on(user: User, day: date, plan: DayPlan) -> list[Row]:
+def _by_athlete(versions: Iterable[PlanVersion]) -> dict[int, PlanVersion]:
+    return {version.plan.athlete_id: version for version in versions}
+
+
+def rows_on(user: User, day: date, plan: DayPlan, *, now: Now | None = None) -> list[Row]:
     """Return every athlete of the club who is not withdrawn, as the day finds them, in the order of their names.
 
     Parameters
@@ -196,26 +181,30 @@ def rows_on(user: User, day: date, plan: DayPlan) -> list[Row]:
     day : date
     plan : DayPlan
         What holds for the day.
+    now : Now, optional
+        What is there on the day, where the caller asks for more of it.
     """
+    now = Now(plan) if now is None else now
     athletes = list(access.athletes_for(user).filter(withdrawn_at=None))
     said = {each.athlete_id: each for each in access.presences_for(user).filter(day=day)}
-    sessions = sessions_on(day, athletes)
+    sessions = _by_athlete(_newest_on(day, athletes).defer("request", "document"))
+    sheets = sheets_of(sessions.values())
     makings = makings_on(day, athletes)
-    exercises = club_library(plan.club)
-    now = _Now(plan)
     rows = []
     for record in athletes:
         version, presence = sessions.get(record.pk), said.get(record.pk)
+        sheet = None if version is None else sheets[version.pk]
         rows.append(
             Row(
                 record=record,
                 status="" if presence is None else presence.status,
                 remark="" if presence is None else presence.remark,
                 version=version,
+                sheet=sheet,
                 making=makings.get(record.pk),
                 out_of_date=()
-                if version is None
-                else tuple(_out_of_date(version, plan, record, now=now, exercises=exercises)),
+                if version is None or sheet is None
+                else tuple(_out_of_date(version, sheet, plan, record, now=now)),
                 start_min=0 if presence is None else presence.start_min,
             )
         )
@@ -233,15 +222,10 @@ def makings_on(day: date, athletes: Iterable[AthleteRecord]) -> dict[int, Making
 
 
 def _out_of_date(
-    version: PlanVersion,
-    plan: DayPlan,
-    record: AthleteRecord,
-    *,
-    now: _Now,
-    exercises: Mapping[str, Exercise],
+    version: PlanVersion, sheet: DaySheet, plan: DayPlan, record: AthleteRecord, *, now: Now
 ) -> Iterator[str]:
     """Yield why a session is not what holds now; what was made otherwise by hand, after the choice, stays."""
-    asked = version.request
+    asked = sheet.asked
     if not plan._state.adding and version.made_at < plan.changed_at:
         if asked.get("venue_id") != plan.venue_id:
             yield "it was made for another venue"
@@ -259,31 +243,54 @@ def _out_of_date(
         yield f"it was made before the cupboard changed: {', '.join(names)}"
     if inputs.get("venue") and (names := changed_in_venue(inputs["venue"], venue)):
         yield f"it was made before the venue changed: {', '.join(names)}"
-    for one in no_longer_possible(version.document, kit=kit, venue=venue, exercises=exercises):
+    for one in no_longer_possible(sheet.done, kit=kit, venue=venue, exercises=now.exercises):
         yield f"{one.title}: {one.because}"
 
 
-class _Now:
-    """Cupboards and venues as they are on a day, each read once: a sheet may be made with another than the day's."""
+class Now:
+    """What is there on a day, each read once: cupboards, venues, taken posts, the club's exercises.
+
+    A sheet may be made with another cupboard or venue than the day's.
+    """
 
     def __init__(self, plan: DayPlan) -> None:
-        self._plan = plan
+        self.plan = plan
         self._kits: dict[int | None, dict[str, Any]] = {None: {}}
         self._venues: dict[int | None, dict[str, Any]] = {None: {}}
+        self._taken: dict[int, list[str]] = {}
+
+    @cached_property
+    def exercises(self) -> dict[str, Exercise]:
+        """What sessions of the club are chosen from, by id."""
+        return club_library(self.plan.club)
+
+    @cached_property
+    def taken(self) -> list[str]:
+        """The posts of the day's venue that are not to be had."""
+        return [] if self.plan.venue_id is None else self._taken_at(self.plan.venue_id)
 
     def kit(self, id_: int | None) -> dict[str, Any]:
         """Return the document of a cupboard in use; empty when the club has none of that number."""
         if id_ is not None and id_ not in self._kits:
-            record = KitRecord.objects.filter(club=self._plan.club, pk=id_).first()
+            record = self.plan.kit
+            if id_ != self.plan.kit_id:
+                record = KitRecord.objects.filter(club=self.plan.club, pk=id_).first()
             self._kits[id_] = {} if record is None else record.document_in_use()
         return self._kits[id_]
 
     def venue(self, id_: int | None) -> dict[str, Any]:
         """Return the document of a venue on the day; empty when the club has none of that number."""
         if id_ is not None and id_ not in self._venues:
-            record = VenueRecord.objects.filter(club=self._plan.club, pk=id_).first()
-            self._venues[id_] = {} if record is None else venue_document_on(record, self._plan.day)
+            record = self.plan.venue
+            if id_ != self.plan.venue_id:
+                record = VenueRecord.objects.filter(club=self.plan.club, pk=id_).first()
+            self._venues[id_] = {} if record is None else without_posts(record.document, self._taken_at(id_))
         return self._venues[id_]
+
+    def _taken_at(self, venue_id: int) -> list[str]:
+        if venue_id not in self._taken:
+            self._taken[venue_id] = taken_posts(venue_id, self.plan.day)
+        return self._taken[venue_id]
 
 
 def no_longer_possible(

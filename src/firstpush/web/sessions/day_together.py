@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
-from firstpush.core.exercises.definition import Exercise
 from firstpush.core.kit.kit_file import kit_from
 from firstpush.core.kit.venue_file import venue_from
 from firstpush.core.session.kinds import ROOM
@@ -22,8 +20,9 @@ from firstpush.core.squad import (
     supply,
     together_at_most,
 )
-from firstpush.web.exercises.library import club_library
-from firstpush.web.sessions.day_state import Row, venue_document_on
+from firstpush.web.figures import exercise_key
+from firstpush.web.reckoned import Reckoned, document_key
+from firstpush.web.sessions.day_state import Now, Row
 from firstpush.web.sessions.models import DayEvent, DayEventKind, DayPlan
 
 Supply = dict[Resource, int]
@@ -78,14 +77,32 @@ class Together:
     not_counted: list[str]
 
 
-def together(rows: Iterable[Row], plan: DayPlan) -> Together | None:
-    """Return what the ready sheets of a day come to together; None for fewer than two of one cupboard and venue."""
-    rows = [row for row in rows if _counts(row, plan)]
-    if len(rows) < 2 or plan.kit is None:
+_TOGETHER: Reckoned[Together] = Reckoned(most=32)
+_STAGGERS: Reckoned[Stagger] = Reckoned(most=64)
+_CLAIMS: Reckoned[tuple[Claim, ...]] = Reckoned(most=256)
+_SUPPLIES: Reckoned[Supply] = Reckoned(most=16)
+
+
+def together(rows: Iterable[Row], now: Now) -> Together | None:
+    """Return what the ready sheets of a day come to together; None for fewer than two of one cupboard and venue.
+
+    Parameters
+    ----------
+    rows : iterable of Row
+    now : Now
+        What is there on the day.
+    """
+    rows = [row for row in rows if _counts(row, now.plan)]
+    if len(rows) < 2 or now.plan.kit is None:
         return None
+    who = tuple((row.record.name, row.start_min, _claims_key(row, now)) for row in rows)
+    return _TOGETHER.of((who, _there_key(now)), lambda: _together(rows, now))
+
+
+def _together(rows: Sequence[Row], now: Now) -> Together:
     names = {str(row.record.pk): row.record.name for row in rows}
-    exercises, there = club_library(plan.club), _there(plan)
-    claims = tuple(each for row in rows for each in _claims(row, exercises))
+    there = _there(now)
+    claims = tuple(each for row in rows for each in _claims(row, now))
     starts = {str(row.record.pk): row.start_min for row in rows}
     found = clashes(claims, there, starts_min=starts)
     kept = _start_lines(starts, names) if any(starts.values()) else []
@@ -108,23 +125,23 @@ def together(rows: Iterable[Row], plan: DayPlan) -> Together | None:
     )
 
 
-def standing_on_band(event: DayEvent, rows: Sequence[Row], plan: DayPlan) -> str:
+def standing_on_band(event: DayEvent, rows: Sequence[Row], now: Now) -> str:
     """Return how many of the day's sheets use the band that tore, and for how many at a time what is left is enough.
 
     Empty for what is no torn band, is undone, or tore in another cupboard than the day's.
     """
     gone = event.withdrawal
-    if event.kind != DayEventKind.TORN or gone is None or event.undone_at is not None or gone.kit_id != plan.kit_id:
+    if event.kind != DayEventKind.TORN or gone is None or event.undone_at is not None or gone.kit_id != now.plan.kit_id:
         return ""
-    band, there = Resource(kind="band", name=gone.band), _there(plan)
-    left, exercises = there.get(band, 0), club_library(plan.club)
+    band = Resource(kind="band", name=gone.band)
+    left = _there(now).get(band, 0)
     users = {
         row.record.name: max(claims)
         for row in rows
         if row.is_here
-        and row.version is not None
-        and row.version.request.get("kit_id") == plan.kit_id
-        and (claims := [each.count for each in _claims(row, exercises) if each.resource == band])
+        and row.sheet is not None
+        and row.sheet.asked.get("kit_id") == now.plan.kit_id
+        and (claims := [each.count for each in _claims(row, now) if each.resource == band])
     }
     if not users:
         return f"No sheet of the day uses {gone.band}; all stay as they are."
@@ -141,27 +158,43 @@ def standing_on_band(event: DayEvent, rows: Sequence[Row], plan: DayPlan) -> str
 
 def _counts(row: Row, plan: DayPlan) -> bool:
     """Whether a sheet is done with the others: here, ready, with the day's cupboard in the day's venue."""
-    if not row.is_here or not row.ready or row.version is None:
+    if not row.is_here or not row.ready or row.sheet is None:
         return False
-    asked = row.version.request
+    asked = row.sheet.asked
     return bool(asked.get("kit_id") == plan.kit_id and asked.get("venue_id") == plan.venue_id)
 
 
-def _there(plan: DayPlan) -> Supply:
+def _there_key(now: Now) -> Hashable:
+    venue = None if now.plan.venue_id is None else now.venue(now.plan.venue_id)
+    return document_key([now.kit(now.plan.kit_id), venue])
+
+
+def _there(now: Now) -> Supply:
+    return _SUPPLIES.of(_there_key(now), lambda: _supply(now))
+
+
+def _supply(now: Now) -> Supply:
     venue = ROOM
-    if plan.venue is not None:
-        venue = venue_from(venue_document_on(plan.venue, plan.day), where="venue")
-    assert plan.kit is not None, "whoever asks has a cupboard"
-    return supply(kit_from(plan.kit.document_in_use(), where="kit"), venue)
+    if now.plan.venue_id is not None:
+        venue = venue_from(now.venue(now.plan.venue_id), where="venue")
+    return supply(kit_from(now.kit(now.plan.kit_id), where="kit"), venue)
 
 
-def _claims(row: Row, exercises: Mapping[str, Exercise]) -> tuple[Claim, ...]:
-    assert row.version is not None, "a row without a session holds nothing"
-    return claims_of(str(row.record.pk), row.version.document, exercises=exercises)
+def _claims_key(row: Row, now: Now) -> Hashable:
+    """Return what the claims of a sheet come from: who, its version, and how its exercises are defined now."""
+    assert row.sheet is not None, "a row without a session holds nothing"
+    exercises = (now.exercises.get(id_) for id_ in row.sheet.exercises)
+    return row.record.pk, row.sheet.key, tuple(None if each is None else exercise_key(each) for each in exercises)
+
+
+def _claims(row: Row, now: Now) -> tuple[Claim, ...]:
+    sheet = row.sheet
+    assert sheet is not None, "a row without a session holds nothing"
+    return _CLAIMS.of(_claims_key(row, now), lambda: claims_of(str(row.record.pk), sheet.done, exercises=now.exercises))
 
 
 def _length(row: Row) -> int:
-    return 0 if row.version is None else int(row.version.document.get("total_s", 0))
+    return 0 if row.sheet is None else row.sheet.total_s
 
 
 def _not_counted(claims: Iterable[Claim], there: Supply, starts: Mapping[str, int]) -> list[str]:
@@ -185,12 +218,14 @@ def _of(resource: Resource, claims: Iterable[Claim]) -> tuple[Claim, ...]:
     return tuple(each for each in claims if each.resource == resource)
 
 
-@lru_cache(maxsize=64)
 def _stagger(
     claims: tuple[Claim, ...], there: tuple[tuple[Resource, int], ...], names: tuple[str, ...], longest_min: int
 ) -> Stagger:
-    """Return the smallest stagger; kept, for a page that is looked at again asks the same."""
-    return smallest_stagger(claims, dict(there), athletes=names, longest_min=longest_min)
+    """Return the smallest stagger; kept by itself: with other starts than the kept ones it is the same."""
+    return _STAGGERS.of(
+        (claims, there, names, longest_min),
+        lambda: smallest_stagger(claims, dict(there), athletes=names, longest_min=longest_min),
+    )
 
 
 def _start_lines(starts: Mapping[str, int], names: Mapping[str, str]) -> list[StartLine]:

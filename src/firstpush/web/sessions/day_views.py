@@ -25,9 +25,9 @@ from firstpush.web.sessions import day_events, day_jobs
 from firstpush.web.sessions.day_forms import DayForm, SoreForm, TakenForm, TornForm
 from firstpush.web.sessions.day_page import day_context
 from firstpush.web.sessions.day_print import PAPERS, day_pdf
-from firstpush.web.sessions.day_state import day_plan_for, rows_on
+from firstpush.web.sessions.day_state import Now, day_plan_for, rows_on
 from firstpush.web.sessions.drawings import SMALL, drawing_key, small_drawing
-from firstpush.web.sessions.models import DayEvent, DayPlan, Presence, PresenceStatus
+from firstpush.web.sessions.models import DayEvent, DayPlan, PlanVersion, Presence, PresenceStatus
 from firstpush.web.sessions.print_views import pdf_response, version_for
 
 LATEST_START_MIN = 240
@@ -120,7 +120,7 @@ def day_happened(request: MemberRequest, what: str) -> HttpResponse:
     """Take note of a sore shoulder, a torn band or a taken post, and make again what stands on it."""
     day = _day_posted(request)
     plan = day_plan_for(request.user, day)
-    form = _event_forms(request, plan).get(what)
+    form = _event_forms(request, Now(plan)).get(what)
     if form is None:
         raise Http404
     if not form.is_valid() or (event := _happened(request, plan, form)) is None:
@@ -149,7 +149,9 @@ def day_print(request: MemberRequest, paper: str) -> HttpResponse:
         raise Http404
     day = _day(request.GET.get("day", ""))
     rows = rows_on(request.user, day, day_plan_for(request.user, day))
-    versions = [row.version for row in rows if row.is_here and row.ready and row.version is not None]
+    ready = [row.version.pk for row in rows if row.is_here and row.ready and row.version is not None]
+    whole = PlanVersion.objects.select_related("plan__athlete__club").in_bulk(ready)
+    versions = [whole[pk] for pk in ready]
     try:
         pdf = day_pdf(versions, paper=paper, day=day)
     except FirstpushError as error:
@@ -177,22 +179,23 @@ def day_figure(request: MemberRequest, id_: int, number: int, place: int) -> Htt
 def _page(request: MemberRequest, day: date, *, bound: dict[str, forms.Form] | None = None) -> HttpResponse:
     """Draw the day; only its moving part when the page asks for news of it."""
     bound = bound or {}
-    context: dict[str, Any] = day_context(request.user, day)
-    plan = context["plan"]
-    context["day_form"] = DayForm(user=request.user, plan=plan)
-    context |= {f"{what}_form": form for what, form in _event_forms(request, plan, data=False).items()}
-    context |= bound
+    now = Now(day_plan_for(request.user, day))
+    context: dict[str, Any] = day_context(request.user, now)
     news = request.headers.get("HX-Target") == "the-day" and not bound
+    if not news:
+        context["day_form"] = DayForm(user=request.user, plan=now.plan)
+        context |= {f"{what}_form": form for what, form in _event_forms(request, now, data=False).items()}
+    context |= bound
     template = "sessions/day/news.html" if news else "sessions/day/day.html"
     return render(request, template, context | {"wrong": set(bound)}, status=422 if bound else 200)
 
 
-def _event_forms(request: MemberRequest, plan: DayPlan, *, data: bool = True) -> dict[str, forms.Form]:
+def _event_forms(request: MemberRequest, now: Now, *, data: bool = True) -> dict[str, forms.Form]:
     posted = request.POST if data else None
     return {
         "sore": SoreForm(posted, user=request.user),
-        "torn": TornForm(posted, kit=plan.kit),
-        "taken": TakenForm(posted, plan=plan),
+        "torn": TornForm(posted, now=now),
+        "taken": TakenForm(posted, now=now),
     }
 
 

@@ -25,7 +25,7 @@ from firstpush.web.access import User
 from firstpush.web.exercises.library import club_library
 from firstpush.web.reckoned import Reckoned, Same, version_key
 from firstpush.web.sessions.forms import SetupForm, laid_before
-from firstpush.web.sessions.making import case_of, changed_inputs, planned_of
+from firstpush.web.sessions.making import case_of, changed_inputs, exercise_as_agreed, planned_of
 from firstpush.web.sessions.models import PlanVersion
 from firstpush.web.sessions.pages import rows_of
 from firstpush.web.sessions.request import read_request
@@ -202,7 +202,7 @@ def setup_context(version: PlanVersion, exercise: str, data: QueryDict | None) -
     if data is None or not form.is_valid():
         return page
     by_hand, chosen = form.setup(), form.chosen_sides()
-    original = club_library(version.plan.athlete.club)[exercise]
+    original = exercise_as_agreed(request, club_library(version.plan.athlete.club)[exercise])
     laid = tuple(
         _laid(side, setup_by_hand(original, case, by_hand, like=setups[side]), together=item.candidate.together)
         for side in sides
