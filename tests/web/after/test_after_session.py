@@ -142,6 +142,17 @@ def test_the_next_session_is_made_from_what_was_agreed(logged: Logged, visit: Vi
     assert reasons["anti_rotation_press"].startswith("left out since 2 March")
 
 
+def test_the_training_day_says_that_a_sheet_is_older_than_what_was_agreed(logged: Logged, visit: Visit) -> None:
+    """A sheet made before the word, and not yet done, is to be made again; the one that was done stays as it is."""
+    from firstpush.web.after.holds import agreed_since
+
+    run = logged.log(0, efforts={"low_row": 17})
+    waiting = logged.next_session()
+    assert agreed_since([waiting, logged.made.first]) == set()
+    visit("owner").post(logged.url(run), logged.answers(run))
+    assert agreed_since([waiting, logged.made.first]) == {waiting.pk}
+
+
 def test_nothing_changes_without_the_practitioners_word(logged: Logged) -> None:
     """Entries alone leave the set-ups as they were."""
     logged.log(0, efforts={"low_row": 17})

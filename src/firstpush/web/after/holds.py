@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import Any
+
+from django.db.models import Max
 
 from firstpush.core.progress.decide import Rules
 from firstpush.core.session.asked import STALE_AFTER
 from firstpush.web.after.models import Said, Word
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.oncourt.models import CourtEntry
+from firstpush.web.sessions.models import PlanVersion
 
 REMEMBERED = timedelta(days=STALE_AFTER.value + 1)
 """How far back what was done counts for the choice of the next session."""
@@ -56,9 +60,21 @@ def done_lately(record: AthleteRecord, *, on: date) -> list[dict[str, Any]]:
     return sorted(found.values(), key=lambda row: (row["date"], sorted(row["exercises"])))
 
 
-def _doses(version_id: int) -> dict[str, str]:
-    from firstpush.web.sessions.models import PlanVersion
+def agreed_since(versions: Iterable[PlanVersion]) -> set[int]:
+    """Return the ids of those versions after which something was agreed about their athlete; what was done stays."""
+    made = {version.pk: (version.plan.athlete_id, version.made_at) for version in versions}
+    if not made:
+        return set()
+    earliest = min(at for _, at in made.values())
+    words = Word.objects.filter(athlete__in={id_ for id_, _ in made.values()}, made_at__gt=earliest)
+    newest = dict(words.exclude(said=Said.NOTHING).values_list("athlete").annotate(Max("made_at")))
+    late = {pk for pk, (athlete, at) in made.items() if athlete in newest and newest[athlete] > at}
+    if not late:
+        return set()
+    return late - set(CourtEntry.objects.filter(version__in=late, kind="ended").values_list("version_id", flat=True))
 
+
+def _doses(version_id: int) -> dict[str, str]:
     items = PlanVersion.objects.values_list("document__items", flat=True).get(pk=version_id) or []
     return {item["exercise"]: item["dose"]["name"] for item in items}
 

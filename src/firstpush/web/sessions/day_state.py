@@ -19,6 +19,7 @@ from firstpush.core.session.kinds import CLOSED_DOOR, KIND_NAMES, KindName, kind
 from firstpush.core.session.timeline import clock
 from firstpush.web import access
 from firstpush.web.access import User
+from firstpush.web.after.holds import agreed_since
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.exercises.library import club_library
 from firstpush.web.kit.models import KitRecord, VenueRecord
@@ -190,6 +191,7 @@ def rows_on(user: User, day: date, plan: DayPlan, *, now: Now | None = None) -> 
     sessions = _by_athlete(_newest_on(day, athletes).defer("request", "document"))
     sheets = sheets_of(sessions.values())
     makings = makings_on(day, athletes)
+    changed = agreed_since(sessions.values())
     rows = []
     for record in athletes:
         version, presence = sessions.get(record.pk), said.get(record.pk)
@@ -204,7 +206,10 @@ def rows_on(user: User, day: date, plan: DayPlan, *, now: Now | None = None) -> 
                 making=makings.get(record.pk),
                 out_of_date=()
                 if version is None or sheet is None
-                else tuple(_out_of_date(version, sheet, plan, record, now=now)),
+                else (
+                    *_out_of_date(version, sheet, plan, record, now=now),
+                    *(("what is agreed about exercises was changed since",) if version.pk in changed else ()),
+                ),
                 start_min=0 if presence is None else presence.start_min,
             )
         )
