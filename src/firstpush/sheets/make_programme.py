@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time
 from importlib.metadata import version
@@ -17,7 +17,7 @@ from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.notices import Notice
 from firstpush.core.people.age import athlete_notices
 from firstpush.core.people.health import sides_should_be_even
-from firstpush.core.programme import Calendar, Programme, plan_programme, programme_document
+from firstpush.core.programme import Calendar, Done, Programme, plan_programme, programme_document
 from firstpush.core.programme.plan import MATCH_MINUTES
 from firstpush.core.programme.programme import PlanName, PlannedSession
 from firstpush.core.session.candidate import Candidate
@@ -70,6 +70,7 @@ def make_programme(
     match_minutes: float = MATCH_MINUTES[1],
     familiar: Iterable[str] = (),
     back_to_front: float = 2.0,
+    done: Callable[[Mapping[str, float]], Done] | None = None,
     at: time,
     made_at: datetime,
     seed: int = 0,
@@ -89,6 +90,9 @@ def make_programme(
         Ids of exercises done before.
     back_to_front : float
         Sets at the back of the shoulder for each at its front.
+    done : callable, optional
+        Weeks that are over: from the first load of each exercise [N·m] to what was done of it. The rest is planned
+        from there, with the same exercises on the same days.
     at : time
         When sessions begin, on the clock in the hall.
     made_at : datetime
@@ -112,6 +116,7 @@ def make_programme(
         familiar=familiar,
         back_to_front=back_to_front,
         even_sides=sides_should_be_even(case.athlete),
+        done=None if done is None else done(_first_loads(prepared)),
         seed=seed,
     )
     notices = athlete_notices(case.athlete, on=case.on)
@@ -138,6 +143,15 @@ def make_programme(
             made_at=made_at,
         ),
     )
+
+
+def _first_loads(prepared: Prepared) -> dict[str, float]:
+    """Return the load that each exercise begins with, the mean of its sides [N·m]; not of what states none."""
+    found: dict[str, list[float]] = {}
+    for (id_, _), setup in prepared.setups.items():
+        if setup.peak is not None and setup.peak.value > 0:
+            found.setdefault(id_, []).append(setup.peak.value)
+    return {id_: sum(loads) / len(loads) for id_, loads in found.items()}
 
 
 def write_programme(made: MadeProgramme, folder: Path) -> tuple[Path, ...]:

@@ -15,7 +15,7 @@ TODAY = date(2026, 11, 25)
 
 def carried(weeks_ago: int, amount: float, exercise: str = "row", side: str = "right") -> Carried:
     """Return what was carried on this day of an earlier week."""
-    return Carried(on=TODAY - timedelta(weeks=weeks_ago), exercise=exercise, side=side, amount=amount)  # type: ignore[arg-type]
+    return Carried(on=TODAY - timedelta(weeks=weeks_ago), exercise=exercise, side=side, load=amount, seconds=1.0)  # type: ignore[arg-type]
 
 
 def test_the_week_is_compared_with_the_mean_of_four() -> None:

@@ -111,6 +111,9 @@ def variants(
     # Whoever asks for it on court finds it too hard, so a hair less will not do.
     size: Size = "after pain" if pain else "after a hard effort"
     easier = _Search(case, now, "easier", known, size, predictor).answer()
+    if easier.best is None and is_tried_out(now.dose, now.setups):
+        # The lightest that there is: fewer of it, down to the five of a first set, is what is left.
+        easier = _Search(case, now, "easier", known, "after pain", predictor).answer()
     if pain:
         return Variants(
             easier=easier, harder=StepAnswer(best=None, others=(), sentence="with pain nothing is made harder")

@@ -15,12 +15,18 @@ WEEK, WEEKS_BEFORE = 7, 4
 
 @dataclass(frozen=True, kw_only=True)
 class Carried:
-    """What one arm carried in one exercise on one day: largest load times seconds under load [N·m·s]."""
+    """What one arm carried in one exercise on one day: largest load [N·m] and seconds under load [s]."""
 
     on: date
     exercise: str
     side: Side
-    amount: float
+    load: float
+    seconds: float
+
+    @property
+    def amount(self) -> float:
+        """Load times time [N·m·s]."""
+        return self.load * self.seconds
 
 
 def week_with(carried: Iterable[Carried], *, exercise: str, change: float, on: date) -> WeekLoad | None:

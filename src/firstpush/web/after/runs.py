@@ -117,5 +117,5 @@ def _carried(done: Done, item: Mapping[str, Any], sets: int | None) -> Iterable[
             continue
         arms: list[Side] = setup["arms"]
         for side in arms:
-            amount = load["value"] * seconds * (dose["sets"] if sets is None else sets)
-            yield Carried(on=done.on, exercise=done.exercise, side=side, amount=amount)
+            whole = seconds * (dose["sets"] if sets is None else sets)
+            yield Carried(on=done.on, exercise=done.exercise, side=side, load=load["value"], seconds=whole)

@@ -1,0 +1,203 @@
+"""Programmes on the page of an athlete: asked for, made, shown, printed, put into a calendar."""
+
+from __future__ import annotations
+
+import html
+import re
+import sys
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from club_people import ClubPeople
+from conftest import Visit
+from django.http import QueryDict
+from django.urls import reverse
+from django.utils import timezone
+
+from firstpush.core.progress.week_load import Carried
+from firstpush.core.session.asked import Asked
+from firstpush.web.programme.bending import Bent
+from firstpush.web.programme.forms import ProgrammeForm, asked_document, initial_of
+from firstpush.web.sessions.making import make_version, request_for
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "after"))
+from logged_sessions import log_session
+
+MONDAY = "2026-03-02"
+"""2 March 2026 is a Monday (a printed calendar); the Monday after it is the 9th."""
+
+
+def typed(people: ClubPeople, **other: Any) -> dict[str, Any]:
+    """Return the form as it is sent: two weeks with one training day each."""
+    return {
+        "start": MONDAY,
+        "weeks": "2",
+        "days": ["0"],
+        "minutes": "12",
+        "kind": "before training",
+        "kit": people.kit.pk,
+        "venue": people.venue.pk,
+        "at": "17:30",
+        "matches": "",
+        "match_minutes": "10",
+        "breaks": "",
+        "light_week": "0",
+        "test_weeks": "",
+        "back_to_front": "2",
+    } | other
+
+
+def make_url(people: ClubPeople) -> str:
+    """Return the address that makes a programme for Runa."""
+    return reverse("make_programme", kwargs={"id_": people.runa.pk})
+
+
+def test_a_programme_is_made_shown_printed_and_put_into_a_calendar(people: ClubPeople, visit: Visit) -> None:
+    """Two Mondays are two days of the table, two entries of the calendar and one PDF; the programme before stays."""
+    owner = visit("owner")
+    before = people.runa.programmes.get()
+    response = owner.post(make_url(people), typed(people))
+    assert response.status_code == 302, response.content.decode()[-3000:]
+    assert response.url == reverse("programme", kwargs={"id_": people.runa.pk})
+    made = people.runa.programmes.last()
+    assert (made.number, made.made_by) == (before.number + 1, people.owner)
+    page = html.unescape(owner.get(response.url).content.decode())
+    table = page[page.index("week-table") : page.index("</table>")]
+    assert re.findall(r"</span> (\d+ Mar) <strong>(Day \w)", table) == [("2 Mar", "Day A"), ("9 Mar", "Day A")]
+    for day in made.document["training_week"]:
+        for item in day["items"]:
+            title = next(e["title"] for e in made.document["exercises"] if e["exercise"] == item["exercise"])
+            assert title in page, "every exercise of the day stands on the page"
+    where = {"id_": people.runa.pk, "number": made.number}
+    calendar = owner.get(reverse("programme_calendar", kwargs=where))
+    assert re.findall(r"DTSTART:(\w+)", calendar.content.decode()) == ["20260302T173000", "20260309T173000"]
+    sheet = owner.get(reverse("programme_sheet", kwargs=where))
+    assert sheet.content.startswith(b"%PDF-1.7")
+    assert "number-7" in sheet["Content-Disposition"], "the file is named by the shirt, not by the person"
+    assert "Velde" not in sheet["Content-Disposition"]
+    figure = owner.get(reverse("programme_figure", kwargs=where | {"page": 0, "place": 0}))
+    assert figure.status_code == 200
+    assert figure.content.decode().startswith("<svg")
+    assert owner.get(reverse("programme_figure", kwargs=where | {"page": 0, "place": 99})).status_code == 404
+    assert owner.get(reverse("programme_earlier", kwargs=where | {"number": before.number})).status_code == 200
+    # The reader sees it and is offered no form; the stranger finds nothing.
+    read = visit("assistant").get(response.url).content.decode()
+    assert "week-table" in read
+    assert "Make the programme" not in read
+    assert visit("stranger").get(reverse("programme_sheet", kwargs=where)).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "said"),
+    [
+        ("days", [], "Choose the days on which there is training"),
+        ("matches", "12 in March", "“12 in March” is no day. Allowed: year, month and day"),
+        ("matches", "2026-03-10\n2026-02-30", "“2026-02-30” is no day"),
+        ("breaks", "2026-03-10 to 2026-03-03", "before it begins"),
+        ("breaks", "2027-03-10", "does not touch this programme"),
+        ("test_weeks", "one", "This is no list of weeks"),
+        ("test_weeks", "3", "the test week 3 is no week of this programme"),
+        ("light_week", "1", "a light week every 1 weeks"),
+        ("minutes", "x", "Enter a number"),
+        ("venue", "", "A session before training needs a venue"),
+        ("kit", "999999", "Select a valid choice"),
+    ],
+)
+def test_what_is_wrong_is_said_and_what_was_typed_stays(
+    field: str, value: Any, said: str, people: ClubPeople, visit: Visit
+) -> None:
+    """422 with the reason, every other field as it was sent, and no programme more."""
+    response = visit("colleague").post(make_url(people), typed(people, **{field: value}))
+    page = html.unescape(response.content.decode())
+    assert response.status_code == 422
+    assert said.casefold() in page.casefold()
+    assert 'name="start" value="2026-03-02"' in page
+    if field in ("matches", "breaks"):
+        assert str(value) in page
+    assert people.runa.programmes.count() == 1
+
+
+def test_it_is_asked_for_by_its_form_alone(people: ClubPeople, visit: Visit) -> None:
+    """Showing takes no form, making takes nothing else."""
+    owner = visit("owner")
+    assert owner.get(make_url(people)).status_code == 405
+    assert owner.post(reverse("programme", kwargs={"id_": people.runa.pk})).status_code == 405
+
+
+def test_another_clubs_cupboard_is_no_choice(people: ClubPeople, visit: Visit) -> None:
+    """The stranger cannot lay a programme with it, even for an athlete of the own club."""
+    from firstpush.web.athletes.models import AthleteRecord
+
+    record = AthleteRecord(club=people.stranger.membership.club)
+    record.save_document(people.runa.document, by=people.stranger)
+    response = visit("stranger").post(reverse("make_programme", kwargs={"id_": record.pk}), typed(people))
+    assert response.status_code == 422
+    assert not record.programmes.exists()
+
+
+def test_what_was_asked_is_asked_again(people: ClubPeople) -> None:
+    """The form of the next programme holds the choices of the last, in whatever order they were typed."""
+    sent = typed(
+        people,
+        matches="2026-03-14\n2026-03-07",
+        breaks="2026-03-10\n2026-03-12 to 2026-03-13",
+        test_weeks="2, 1",
+        days=["3", "0"],
+    )
+    query = QueryDict(mutable=True)
+    for name, value in sent.items():
+        query.setlist(name, value if isinstance(value, list) else [value])
+    form = ProgrammeForm(query, user=people.owner)
+    assert form.is_valid(), form.errors
+    shown = initial_of(asked_document(form.cleaned_data), people.owner)
+    assert shown["matches"] == "2026-03-07\n2026-03-14"
+    assert shown["breaks"] == "2026-03-10\n2026-03-12 to 2026-03-13"
+    assert shown["test_weeks"] == "1, 2"
+    assert (shown["kit"], shown["venue"], shown["at"]) == (people.kit.pk, people.venue.pk, "17:30")
+
+
+def test_the_athletes_page_leads_to_it(people: ClubPeople, visit: Visit) -> None:
+    """The way there stands beside the one to a session."""
+    page = visit("owner").get(reverse("athlete", kwargs={"id_": people.runa.pk})).content.decode()
+    assert reverse("programme", kwargs={"id_": people.runa.pk}) in page
+
+
+def test_a_programme_bends_to_what_was_done(people: ClubPeople, visit: Visit) -> None:
+    """Two weeks over, one session done: the same exercises go on, and the done weeks count as they were done."""
+    today = timezone.localdate()
+    monday = today - timedelta(days=today.weekday() + 14)
+    owner = visit("owner")
+    asked = typed(people, start=monday.isoformat(), weeks="4")
+    assert owner.post(make_url(people), asked).status_code == 302
+    planned = people.runa.programmes.last()
+    loaded = [each["exercise"] for each in planned.document["exercises"]]
+    request = request_for(people.owner, people.runa, minutes=12, on=monday, asked=Asked(keep=tuple(loaded[:1])))
+    version = make_version(people.runa, request, by=people.owner)
+    assert version is not None
+    log_session(version, on=monday, by=people.owner)
+    page = owner.get(reverse("programme", kwargs={"id_": people.runa.pk})).content.decode()
+    assert "Bend it to what was done" in page
+    answer = owner.post(reverse("bend_programme", kwargs={"id_": people.runa.pk}))
+    assert answer.status_code == 302, answer.content.decode()[-2000:]
+    bent = people.runa.programmes.last()
+    assert bent.number == planned.number + 1 and "2 weeks" in bent.why
+    assert bent.document["training_week"] == planned.document["training_week"], "the same exercises on the same days"
+    assert bent.document != planned.document
+    assert people.runa.programmes.filter(number=planned.number).exists(), "the earlier one stays"
+
+
+def test_what_was_done_counts_over_the_first_load() -> None:
+    """By hand: 12 N·m over a first load of 10 is 1.2; both arms of one exercise on one day are one piece of work."""
+    arms = [
+        Carried(on=date(2026, 3, 3), exercise="row", side=side, load=load, seconds=120.0)  # type: ignore[arg-type]
+        for side, load in (("left", 11.0), ("right", 13.0))
+    ]
+    other = Carried(on=date(2026, 3, 10), exercise="press", side="left", load=5.0, seconds=60.0)
+    done = Bent(asked={"start": MONDAY}, weeks=2, carried=(*arms, other)).done({"row": 10.0})
+    assert [(each.week, each.exercise, each.sides, each.set_seconds) for each in done.work] == [
+        (1, "row", ("left", "right"), 120)
+    ]
+    assert done.work[0].load_share == pytest.approx(1.2)
+    assert done.weeks == 2
