@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from firstpush.core.errors import UnknownNameError
-from firstpush.core.people.athlete import Athlete, Health
+from firstpush.core.people.athlete import Athlete, Health, Pain
 from firstpush.core.people.athlete_file import load_athlete
-from firstpush.core.people.before_start import EFFECTS, before_start, effect_of_pain, questions_before
+from firstpush.core.people.before_start import EFFECTS, before_start, effect_of_pain, known_pains, questions_before
 from firstpush.core.people.pain import OUTCOMES, PainAnswer, pain_answer
 from firstpush.demo import demo_file
 
@@ -108,3 +108,33 @@ def test_what_is_not_asked_is_refused() -> None:
         before_start(WELL, {"bladder": "yes"})
     with pytest.raises(UnknownNameError, match="as usual"):
         before_start(WELL, {"illness": "fine"})
+
+
+@pytest.mark.parametrize(
+    ("usual", "now", "level", "plain"),
+    [
+        # Said today counts before usual; above the limit of 2 (Thomee 1997, from memory) or the usual nothing is plain.
+        (2, 4, 4, False),
+        (2, None, 2, True),
+        (2, 1, 1, True),
+        (1, 2, 2, False),
+        (3, None, 3, False),
+        (None, None, None, False),
+        (None, 2, 2, True),
+        (0, None, 0, True),
+    ],
+)
+def test_what_a_plain_answer_says_of_a_known_pain(usual: int | None, now: int | None, level: int, plain: bool) -> None:
+    """It takes what is known of today, and there is none where that is too much, or unknown."""
+    pain = Pain(place="shoulder front", side="left", usual=usual, now=now)
+    (found,) = known_pains(replace(WELL, health=replace(WELL.health, pain=(pain,))))
+    assert (found.level, found.is_plain) == (level, plain)
+
+
+def test_the_number_that_tiredness_sets_is_the_one_in_its_words() -> None:
+    """What an answer allows as effort is a number of the scale that its words name too; most answers set none."""
+    set_ = [each for question in questions_before(HIGH) for each in question.answers if each.effort_ceiling is not None]
+    assert [each.says for each in set_] == ["more tired than usual"]
+    for each in set_:
+        assert each.effort_ceiling in range(6, 21)
+        assert f"nothing above effort {each.effort_ceiling}" in each.do

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.people.athlete import Athlete, Health, Pain
 from firstpush.core.people.athlete_file import load_athlete
+from firstpush.core.people.before_start import effect_of_pain
 from firstpush.core.people.health import health_notices, hurts_too_much, stops_arm
-from firstpush.core.people.pain import FEELINGS, LARGEST_LIMIT, OUTCOMES, pain_answer, pain_table
+from firstpush.core.people.pain import FEELINGS, LARGEST_LIMIT, OFFERS, OUTCOMES, pain_answer, pain_later, pain_table
 from firstpush.demo import demo_file
 
 RUNA: Athlete = replace(
@@ -136,3 +137,61 @@ def test_sheet_and_set_up_ask_the_same_rule(place: str, usual: int | None, now: 
     assert not hurts_too_much(athlete, "right")
     assert stops_arm(pain, "left") == (answer.outcome == "stop the arm")
     assert not stops_arm(pain, "right")
+
+
+@pytest.mark.parametrize(
+    ("level", "feeling", "side", "arms", "offer"),
+    [
+        # Common practice: what stopped an exercise is not tried again on the same arm until it was looked at.
+        (4, "sharp", "left", ("right", "left"), "leave out"),
+        (4, "sharp", "left", ("left",), "leave out"),
+        (1, "new", "left", ("left",), "leave out"),
+        # The other arm is not concerned.
+        (4, "sharp", "left", ("right",), "planned"),
+        (8, "as usual", "left", ("right",), "planned"),
+        # More than 5 of 10 ends it for the arm; neck and back have no side, and end it for both.
+        (6, "as usual", "left", ("right", "left"), "none"),
+        (8, "sharp", None, ("right",), "none"),
+        (3, "sharp", None, ("right",), "leave out"),
+        # What works no arm goes on.
+        (8, "sharp", None, (), "planned"),
+        # Familiar: too much is loaded less, little goes on.
+        (3, "as usual", "left", ("left",), "easier"),
+        (2, "as usual", "left", ("left",), "planned"),
+        (0, "as usual", "left", ("left",), "planned"),
+    ],
+)
+def test_a_pain_holds_for_the_rest_of_the_session(
+    level: int, feeling: Any, side: str | None, arms: tuple[str, ...], offer: str
+) -> None:
+    """A later exercise of the same arm is offered by what the pain meant in the exercise in which it came."""
+    outcome = pain_answer(level, feeling=feeling).outcome
+    assert pain_later(outcome, side=side, arms=arms).offer == offer
+
+
+def test_a_graver_pain_never_frees_a_later_exercise() -> None:
+    """In the order of the outcomes the offers only get stricter, and what is not as planned is told with what to do."""
+    found = [pain_later(outcome, side="left", arms=("left",)) for outcome in OUTCOMES]
+    places = [OFFERS.index(each.offer) for each in found]
+    assert places == sorted(places)
+    for each in found:
+        assert (each.offer == "planned") == (each.what == "") == (each.do == "")
+        assert each.offer == "planned" or each.level in ("caution", "stop")
+    assert {each.offer for each in found} == set(OFFERS)
+
+
+@given(level=LEVELS, feeling=st.sampled_from(FEELINGS), usual=USUAL, limit=LIMITS)
+def test_the_same_pain_before_the_start_is_never_taken_more_lightly_than_in_it(
+    level: int, feeling: Any, usual: int | None, limit: int | None
+) -> None:
+    """What stops the session before its start keeps the arm out of it afterwards, and what eases it eases it."""
+    answer = pain_answer(level, feeling=feeling, usual=usual, limit=limit)
+    offer = pain_later(answer.outcome, side="left", arms=("left",)).offer
+    before = effect_of_pain(answer)
+    assert {"stop": offer in ("leave out", "none"), "ease": offer == "easier", "none": offer == "planned"}[before]
+
+
+def test_an_outcome_that_is_none_is_refused() -> None:
+    """It says which there are."""
+    with pytest.raises(OutOfRangeError, match="allowed is go on, go on with care, easier"):
+        pain_later("sore", side="left", arms=("left",))  # type: ignore[arg-type]

@@ -16,7 +16,7 @@ from conftest import Visit
 from django.urls import reverse
 from served import Served, filled, serving
 
-from firstpush.core.progress.entries import read_entry
+from firstpush.core.progress.entries import Entry, read_entry
 from firstpush.web.oncourt.models import CourtEntry, SetAside
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "sessions"))
@@ -89,7 +89,8 @@ def test_a_ticked_sheet_becomes_late_entries(made: Made, people: ClubPeople, vis
     assert entries[-1].values["session_effort_0_10"] == 4
     assert set(CourtEntry.objects.values_list("late", "came_by", "account__username")) == {(True, "paper", "assistant")}
     page = html.unescape(client.get(reverse("plan", kwargs={"id_": made.plan.pk})).content.decode())
-    assert "The easier variant; effort 12; pain 2 of 10, left shoulder top, as usual." in page
+    assert "The easier variant; effort 12; pain 2 of 10, left shoulder top, as usual, then: " in page
+    assert "Pain up to 2 of 10, left shoulder top." in page.split("<summary>What was said")[0]
     assert "Not done: other." in page
     assert "17 min, session effort 4." in page
     assert "Typed in afterwards" in page
@@ -111,6 +112,60 @@ def test_sending_the_form_twice_adds_nothing(made: Made, visit: Visit) -> None:
     new = ticked(made, run="0193657c-0000-4000-8000-0000000000ab")
     client.post(url_of(made), new)
     assert CourtEntry.objects.count() == 2 * count, "the session was done a second time"
+
+
+def entries_of() -> list[Entry]:
+    """Return what is at home, in its order."""
+    return [read_entry(each) for each in CourtEntry.objects.order_by("sequence").values_list("text", flat=True)]
+
+
+def test_why_it_was_left_out_is_kept(made: Made, visit: Visit) -> None:
+    """The reasons are those of the page; without one it is another; and what was done has none."""
+    sent = ticked(made, how_1="not done", why_1="no time", how_2="not done", how_3="planned", why_3="pain")
+    assert visit("owner").post(url_of(made), sent).status_code == 302
+    skipped = {each.exercise: each.values["reason"] for each in entries_of() if each.kind == "skipped"}
+    assert skipped == {made.ids[0]: "no time", made.ids[1]: "other"}
+
+
+def test_a_sharp_pain_is_no_exercise_as_planned_and_has_what_it_means(made: Made, visit: Visit) -> None:
+    """Outcome by the one rule, with the athlete's own usual and limit; a familiar one of 1 leaves it as planned."""
+    sent = ticked(
+        made,
+        pain_place_1="left shoulder front",
+        pain_level_1="4",
+        pain_feeling_1="sharp",
+        pain_exercise_1="1",
+        pain_place_2="right wrist",
+        pain_level_2="1",
+        pain_exercise_2="2",
+        pain_place_3="right wrist",
+        pain_level_3="2",
+        pain_exercise_3="3",
+    )
+    visit("owner").post(url_of(made), sent)
+    found = entries_of()
+    outcomes = [each.values["outcome"] for each in found if each.kind == "pain"]
+    # By hand: sharp stops the exercise; 1 of 10 goes on; from 1 it rose to 2 in the same session: the easier one.
+    assert outcomes == ["stop the exercise", "go on with care", "easier"]
+    planned = {each.exercise: each.values["as_planned"] for each in found if each.kind == "done"}
+    assert [planned[each] for each in made.ids[:3]] == [False, True, False]
+    page = visit("owner").get(reverse("plan", kwargs={"id_": made.plan.pk})).content.decode()
+    assert "Sharp pain, left shoulder front, 4 of 10, in" in page.split("<summary>What was said")[0]
+
+
+def test_a_card_that_was_used_can_be_typed_in(made: Made, visit: Visit) -> None:
+    """By the sign that was seen: its card follows, and the exercise was not as planned."""
+    form = visit("owner").get(url_of(made)).context["form"]
+    groups = dict(each for each in form.fields["sign"].choices if isinstance(each[1], list | tuple))
+    sign = groups["Faint from low blood pressure"][0][0]
+    assert visit("owner").post(url_of(made), ticked(made, sign=sign, sign_exercise="2")).status_code == 302
+    (stopped,) = [each for each in entries_of() if each.kind == "stopped"]
+    assert (stopped.values["card"], stopped.values["sign"], stopped.exercise) == ("faintness", sign, made.ids[1])
+    (second,) = [each for each in entries_of() if each.kind == "done" and each.exercise == made.ids[1]]
+    assert second.values["as_planned"] is False
+    refused = visit("owner").post(url_of(made), ticked(made, sign="a bad day"))
+    assert refused.status_code == 422
+    assert "a bad day is not one of the available choices" in html.unescape(refused.content.decode())
 
 
 @pytest.mark.parametrize(

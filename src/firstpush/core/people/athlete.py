@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -31,6 +32,9 @@ CONDITIONS = (
     "epilepsy",
     "pregnancy",
 )
+SIDED_CONDITIONS = ("cuff repair", "painful arc", "shoulder instability")
+"""Conditions of one shoulder.  A fresh operation is none of them: the arm beside it holds on to the frame and loads it
+all the same."""
 PAIN_PLACES = (
     "shoulder front",
     "shoulder top",
@@ -104,7 +108,9 @@ class Pain:
 class Health:
     """What calls for care. `pain` None is unknown, an empty tuple is "none" said.
 
-    `pain_limit` is the familiar pain (0-10) that may go on for this athlete; None takes the usual one.
+    `condition_sides` says of which side a condition is, for those of `SIDED_CONDITIONS` of which that is known: one
+    that is not in it counts for both.  `pain_limit` is the familiar pain (0-10) that may go on for this athlete; None
+    takes the usual one.
     """
 
     spinal_level: str | None = None
@@ -112,6 +118,7 @@ class Health:
     completeness: Literal["A", "B", "C", "D"] | None = None
     usual_systolic_mmhg: float | None = None
     conditions: frozenset[str] | None = None
+    condition_sides: frozenset[tuple[str, Side]] = frozenset()
     latex: Latex | None = None
     pain: tuple[Pain, ...] | None = None
     pain_limit: int | None = None
@@ -121,6 +128,22 @@ class Health:
         """Latex is out: said so, spina bifida, many operations, or unknown (never assumed to be tolerated)."""
         conditions = self.conditions or frozenset()
         return self.latex != "tolerated" or bool(conditions & {"spina bifida", "many operations"})
+
+    def conditions_of(self, arms: Iterable[Side]) -> frozenset[str]:
+        """Return the conditions known that count when `arms` work: all but those of the other side alone.
+
+        Examples
+        --------
+        >>> sides = frozenset({("cuff repair", "left")})
+        >>> health = Health(conditions=frozenset({"shunt", "cuff repair"}), condition_sides=sides)
+        >>> sorted(health.conditions_of(["left"])), sorted(health.conditions_of(["right"]))
+        (['cuff repair', 'shunt'], ['shunt'])
+        """
+        working = set(arms)
+        sides: dict[str, set[Side]] = {}
+        for condition, side in self.condition_sides:
+            sides.setdefault(condition, set()).add(side)
+        return frozenset(each for each in self.conditions or () if each not in sides or sides[each] & working)
 
     def level_at_or_above(self, level: str) -> bool:
         """Whether the injury is at `level` or nearer the head; False when there is none or it is unknown."""

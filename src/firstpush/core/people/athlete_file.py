@@ -11,6 +11,7 @@ from firstpush.core.people.athlete import (
     CONDITIONS,
     FULL_RANGE_DEG,
     PAIN_PLACES,
+    SIDED_CONDITIONS,
     SIDES,
     SPINAL_LEVELS,
     ArmFunction,
@@ -240,16 +241,35 @@ def _read_health(table: Reader) -> Health:
             next_step="Take completeness out, or write the level",
         )
     pain = table.tables_or_none("pain", word="none")
+    conditions, condition_sides = _read_conditions(table)
     return Health(
         spinal_level=None if level == "none" else level,
         no_spinal_injury=level == "none",
         completeness=completeness,
         usual_systolic_mmhg=table.number("usual_systolic_mmhg", SYSTOLIC),
-        conditions=table.names("conditions", CONDITIONS),
+        conditions=conditions,
+        condition_sides=condition_sides,
         latex=table.one_of("latex", LATEX, also="unknown"),
         pain=None if pain is None else tuple(_read_pain(each) for each in pain),
         pain_limit=table.integer("pain_limit", PAIN_LIMITS),
     )
+
+
+def _read_conditions(table: Reader) -> tuple[frozenset[str] | None, frozenset[tuple[str, Side]]]:
+    """Return all conditions, and of which side those are that `conditions_left` and `conditions_right` name alone."""
+    conditions = table.names("conditions", CONDITIONS)
+    of_side = {side: table.names(f"conditions_{side}", SIDED_CONDITIONS) or frozenset() for side in SIDES}
+    sided = frozenset[str]().union(*of_side.values())
+    if sided and conditions is None and not table.has_fault("conditions"):
+        table.fault(
+            next(f"conditions_{side}" for side in SIDES if of_side[side]),
+            wrong="which other conditions there are is not said",
+            allowed='conditions beside it, "none" where there are no others',
+            next_step='Write conditions = "none", or list the others',
+        )
+    # What stands under both is of no one side: it counts for both.
+    known = {(each, side) for side in SIDES for each in of_side[side] if each not in (conditions or ())}
+    return None if conditions is None else conditions | sided, frozenset(known)
 
 
 def _read_pain(table: Reader) -> Pain:

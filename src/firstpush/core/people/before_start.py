@@ -12,9 +12,9 @@ from typing import Any, Literal
 from firstpush.core.errors import UnknownNameError
 from firstpush.core.measured import Known
 from firstpush.core.notices import Level, Notice
-from firstpush.core.people.athlete import Athlete
+from firstpush.core.people.athlete import Athlete, Chair, Pain
 from firstpush.core.people.health import applies
-from firstpush.core.people.pain import PainAnswer
+from firstpush.core.people.pain import PainAnswer, pain_answer
 
 Effect = Literal["none", "shorten", "ease", "first", "stop"]
 EFFECTS: tuple[Effect, ...] = ("none", "shorten", "ease", "first", "stop")
@@ -25,10 +25,14 @@ When = tuple[dict[str, str | bool], ...]
 
 @dataclass(frozen=True, kw_only=True)
 class AnswerBefore:
-    """One answer: the words to choose, its effect, and what it tells; a plain answer tells nothing."""
+    """One answer: the words to choose, its effect, and what it tells; a plain answer tells nothing.
+
+    `effort_ceiling` is the effort (6-20) above which nothing is done today; None leaves it as it is.
+    """
 
     says: str
     effect: Effect = "none"
+    effort_ceiling: int | None = None
     notice: str = ""
     level: Level = "note"
     what: str = ""
@@ -159,3 +163,47 @@ def effect_of_pain(answer: PainAnswer) -> Effect:
     if answer.outcome in ("stop the exercise", "stop the arm"):
         return "stop"
     return "ease" if answer.outcome == "easier" else "none"
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnownPain:
+    """A pain that the athlete is known to have, and what one plain answer says of it.
+
+    Parameters
+    ----------
+    pain : Pain
+    level : int or None
+        0 to 10: as it is now where that was asked today, else as it usually is; None where neither is known.
+    answer : PainAnswer or None
+        What that level means; None where it is not known.
+    """
+
+    pain: Pain
+    level: int | None
+    answer: PainAnswer | None
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether it may be answered without being asked: its level is known, and may go on."""
+        return self.answer is not None and not self.answer.is_too_much
+
+
+def known_pains(athlete: Athlete) -> tuple[KnownPain, ...]:
+    """Return the pains that an athlete is known to have, each with the level that a plain answer takes.
+
+    What was said today counts before what is usual: 4 of 10 now is not answered by a usual 2.
+    """
+    limit = athlete.health.pain_limit
+    found = []
+    for pain in athlete.health.pain or ():
+        level = pain.usual if pain.now is None else pain.now
+        answer = None if level is None else pain_answer(level, usual=pain.usual, limit=limit)
+        found.append(KnownPain(pain=pain, level=level, answer=answer))
+    return tuple(found)
+
+
+def anti_tip_check(chair: Chair) -> str:
+    """Return what is looked at of the anti-tip wheel, as a clause: asked where nobody said whether there is one."""
+    if "anti_tip" not in chair.measured:
+        return "is there an anti-tip wheel, and is it down?"
+    return "no anti-tip wheel on this chair" if chair.anti_tip is None else "anti-tip down"

@@ -11,7 +11,7 @@ from importlib.resources import files
 from firstpush.core.measured import Known
 from firstpush.core.notices import Level, Notice
 from firstpush.core.people.athlete import Athlete, Health, Pain, Side
-from firstpush.core.people.pain import PainAnswer, pain_answer
+from firstpush.core.people.pain import PainAnswer, highest_going_on, pain_answer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,6 +111,29 @@ def hurts_too_much(athlete: Athlete, side: Side, *, place: str = "") -> bool:
     )
 
 
+def is_too_much_today(pain: Pain, health: Health) -> bool:
+    """Whether a pain of today is more than what may go on as it is; one that was not asked is not."""
+    answer = pain_today(pain, health)
+    return answer is not None and answer.is_too_much
+
+
+def place_of(pain: Pain) -> str:
+    """Return where it hurts, in words: "right shoulder top"."""
+    return " ".join(filter(None, (pain.side, pain.place)))
+
+
+def highest_pain(health: Health, pain: Pain | None = None) -> int:
+    """Return the pain above which an exercise stops: at the place of `pain`, or anywhere else, 0 to 10.
+
+    What hurts too much already goes on with the lightest set-ups, and stops when it rises: there it is the pain of now.
+    """
+    if pain is None:
+        return highest_going_on(usual=None, limit=health.pain_limit)
+    if pain.now is not None and is_too_much_today(pain, health):
+        return pain.now
+    return highest_going_on(usual=pain.usual, limit=health.pain_limit)
+
+
 def pain_today(pain: Pain, health: Health) -> PainAnswer | None:
     """Return what a pain of today means, before anything was done; None where it was not asked."""
     if pain.now is None:
@@ -144,7 +167,7 @@ def _why_too_much(pain: Pain, health: Health, answer: PainAnswer) -> str:
 def _pain_notices(health: Health) -> list[Notice]:
     found = []
     for pain in health.pain or ():
-        place = " ".join(filter(None, (pain.side, pain.place)))
+        place = place_of(pain)
         usual = "not known" if pain.usual is None else pain.usual
         answer = pain_today(pain, health)
         if answer is None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Literal
 
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.measured import Measured
+from firstpush.core.notices import Level
 
 PAIN_LEVELS = range(11)
 """Pain is a whole number from 0 (none) to 10."""
@@ -120,6 +122,22 @@ def pain_answer(
     return PainAnswer(outcome="go on with care", because=f"a familiar pain of {level} of 10")
 
 
+def highest_going_on(*, usual: int | None, limit: int | None) -> int:
+    """Return the highest familiar pain with which an exercise goes on as it is, 0 to 5: above it, it stops.
+
+    Parameters
+    ----------
+    usual, limit : int or None
+        As for `pain_answer`.
+
+    Examples
+    --------
+    >>> highest_going_on(usual=None, limit=None), highest_going_on(usual=1, limit=3)
+    (2, 1)
+    """
+    return max(level for level in PAIN_LEVELS if not pain_answer(level, usual=usual, limit=limit).is_too_much)
+
+
 def pain_table(*, usual: int | None, limit: int | None) -> dict[str, list[list[PainAnswer]]]:
     """Return every answer there is for one place of one athlete, for a page that must answer by itself.
 
@@ -140,6 +158,102 @@ def pain_table(*, usual: int | None, limit: int | None) -> dict[str, list[list[P
         ]
         for feeling in FEELINGS
     }
+
+
+Offer = Literal["planned", "easier", "leave out", "none"]
+OFFERS: tuple[Offer, ...] = ("planned", "easier", "leave out", "none")
+"""From the freest to the strictest.
+
+planned
+    As it is planned.
+easier
+    The easier variant comes first; without one, as "leave out".
+leave out
+    To leave it out is what is proposed; its easier variant may be taken after that word was read.
+none
+    It is not offered.
+"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class LaterAnswer:
+    """What a pain said earlier in a session means for an exercise that comes later.
+
+    Parameters
+    ----------
+    offer : str
+        One of `OFFERS`.
+    level : str
+        Of the notice.
+    what, do : str
+        Clauses; empty where nothing is to be told.  In `what` stand ``{pain}``, ``{place}``, ``{in}`` and
+        ``{arm}``, for whoever knows the pain to fill in.
+    """
+
+    offer: Offer
+    level: Level = "note"
+    what: str = ""
+    do: str = ""
+
+
+_SAID = "{pain}{in}, {place}"
+LATER: dict[Outcome, LaterAnswer] = {
+    "go on": LaterAnswer(offer="planned"),
+    "go on with care": LaterAnswer(offer="planned"),
+    "easier": LaterAnswer(
+        offer="easier",
+        level="caution",
+        what=f"{_SAID}: more than may go on as planned",
+        do="The easier one; stop when the pain rises",
+    ),
+    "stop the exercise": LaterAnswer(
+        offer="leave out",
+        level="caution",
+        what=f"{_SAID}: nothing that loads {{arm}} today",
+        do="Leave it out, and have the place looked at before it is loaded again",
+    ),
+    "stop the arm": LaterAnswer(
+        offer="none",
+        level="stop",
+        what=f"{_SAID}: nothing that loads {{arm}} today",
+        do="Not offered today; somebody qualified looks at it first",
+    ),
+}
+"""What each outcome of a pain means for the rest of the session (common practice, see `pain_later`)."""
+
+
+def pain_later(outcome: Outcome, *, side: str | None, arms: Collection[str]) -> LaterAnswer:
+    """Return what a pain said earlier in a session means for an exercise that comes later.
+
+    Parameters
+    ----------
+    outcome : str
+        Of the pain, in the exercise in which it came or before the start.
+    side : str or None
+        Where it hurts; None for neck and back, where the pulls of either arm end.
+    arms : collection of str
+        The arms that the later exercise works; neither for one that works none.
+
+    Returns
+    -------
+    LaterAnswer
+        A graver outcome never frees the offer, and the other arm is as planned.
+
+    Raises
+    ------
+    OutOfRangeError
+        For an outcome that is none.
+
+    Source
+    ------
+    Common practice: what stops an exercise by pain is not tried again on the same arm in the same session, with another
+    exercise either, until it was looked at; what is familiar and too much is loaded less.  So it is before the start,
+    too: see `firstpush.core.people.before_start.effect_of_pain`.
+    """
+    if outcome not in LATER:
+        raise OutOfRangeError(f'the outcome of a pain is "{outcome}"; allowed is {", ".join(OUTCOMES)}. Use one.')
+    same = bool(arms) if side is None else side in arms
+    return LATER[outcome] if same else LATER["go on"]
 
 
 def _check(level: int, *, feeling: str, usual: int | None, limit: int, before: int | None) -> None:

@@ -28,7 +28,7 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
     Parameters
     ----------
     athlete : Athlete
-        What is unknown is no trait: it is asked for by notices of its own.
+        What is unknown is no trait here: see `possible_traits`.
     arms : iterable of str
         The arms that work.
 
@@ -57,6 +57,53 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
     if all(any(f"{side} {limb}" in missing for limb in _WITHOUT_FOOT) for side in ("left", "right")):
         found.add("foot missing")
     return frozenset(found)
+
+
+UNKNOWN_PAIN, UNKNOWN_LIMBS, UNKNOWN_CONDITIONS = "pain now", "missing limbs", "health conditions"
+"""What is asked before the start, in words; function that is not known is tried."""
+
+
+def possible_traits(athlete: Athlete, arms: Iterable[Side]) -> dict[str, str]:
+    """Return the traits that may be true of the athlete when `arms` work, each with what is not known, in words.
+
+    Parameters
+    ----------
+    athlete : Athlete
+    arms : iterable of str
+        The arms that work.
+
+    Returns
+    -------
+    dict of trait to str
+        Without those that are known to be true.  Unknown never counts as better than a known "no": whoever asks for
+        care at a trait does so at these too.
+    """
+    found: dict[str, str] = {}
+
+    def unknown(trait: str, what: str) -> None:
+        found[trait] = f"{found[trait]} and {what}" if trait in found else what
+
+    arms = tuple(arms)
+    health = athlete.health
+    for arm in arms:
+        has = athlete.arm(arm)
+        if has.grip is None:
+            unknown("weak grip", f"{arm} grip")
+        if has.elbow_extension is None:
+            unknown("weak elbow extensors", f"{arm} elbow extensors")
+    if athlete.trunk.forward is None or athlete.trunk.turn is None:
+        unknown("no trunk control", "trunk control")
+    if health.pain is None or any(
+        pain.now is None and pain.side in (*arms, None) and pain.place.startswith("shoulder") for pain in health.pain
+    ):
+        unknown("sore shoulder", UNKNOWN_PAIN)
+    if athlete.missing_limbs is None:
+        unknown("leg missing above knee", UNKNOWN_LIMBS)
+        unknown("foot missing", UNKNOWN_LIMBS)
+    if health.conditions is None:
+        unknown("hemiplegic arm", UNKNOWN_CONDITIONS)
+    known = traits(athlete, arms)
+    return {trait: what for trait, what in found.items() if trait not in known}
 
 
 _GRIPS = {"none": 0, "weak": 1, "full": 2}

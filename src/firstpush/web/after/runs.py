@@ -11,6 +11,7 @@ from uuid import UUID
 from firstpush.core.people.athlete import Side
 from firstpush.core.progress.entries import Entry, read_entry, standing
 from firstpush.core.progress.history import Done, Planned, done_in
+from firstpush.core.progress.try_out import REPETITIONS
 from firstpush.core.progress.week_load import Carried
 from firstpush.web.oncourt.models import CourtEntry
 from firstpush.web.sessions.models import PlanVersion
@@ -73,13 +74,19 @@ def _sessions(ids: Iterable[int]) -> dict[int, _Session]:
     for pk, items in PlanVersion.objects.filter(pk__in=ids).values_list("pk", "document__items"):
         session = _Session()
         for item in items or []:
-            dose = item["dose"]
             session.items[item["exercise"]] = item
-            session.planned[item["exercise"]] = Planned(
-                part=item["part"], sets=dose["sets"], repetitions=dose.get("repetitions")
-            )
+            session.planned[item["exercise"]] = _planned(item)
         found[pk] = session
     return found
+
+
+def _planned(item: Mapping[str, Any]) -> Planned:
+    """Return what was asked of an exercise: of a first time one set of the fewest repetitions that are tried."""
+    dose = item["dose"]
+    first = any((setup.get("target") or {}).get("kind") == "try-out" for setup in item.get("setups", ()))
+    if first and dose.get("repetitions") is not None:
+        return Planned(part=item["part"], sets=1, repetitions=min(REPETITIONS[0], dose["repetitions"]))
+    return Planned(part=item["part"], sets=dose["sets"], repetitions=dose.get("repetitions"))
 
 
 def _run(id_: UUID, version_id: int, texts: list[str], session: _Session) -> DoneRun:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from firstpush.core.people.athlete import PAIN_PLACES, Athlete, Pain
+from firstpush.core.people.athlete import PAIN_PLACES, SIDES, Athlete, Pain
 from firstpush.core.people.athlete_file import MIDLINE_PLACES
-from firstpush.core.people.before_start import effect_of_pain, questions_before
+from firstpush.core.people.before_start import KnownPain, effect_of_pain, known_pains, questions_before
 from firstpush.core.people.first_aid import cards_for
-from firstpush.core.people.pain import FEELINGS, OUTCOMES, PainAnswer, pain_table
+from firstpush.core.people.pain import FEELINGS, LATER, OUTCOMES, PainAnswer, pain_table
 from firstpush.core.progress.effort import effort_zone
 from firstpush.core.progress.entries import EFFORTS
 
@@ -19,19 +19,32 @@ def about_athlete(athlete: Athlete) -> dict[str, Any]:
     return {"before": _before(athlete), "pain": _pain(athlete), "efforts": efforts, "cards": _cards(athlete)}
 
 
+def has_weak_grip(athlete: Athlete) -> bool:
+    """Whether a hand may press twice where it means once: the page rests longer after each change of the screen."""
+    return any(athlete.arm(side).grip in ("weak", "none") for side in SIDES)
+
+
 def place_words(place: str, side: str | None) -> str:
     """Return a place of the body in words: "left shoulder top"."""
     return place if side is None else f"{side} {place}"
 
 
 def _before(athlete: Athlete) -> dict[str, Any]:
+    known = known_pains(athlete)
     return {
         "questions": [
             {
                 "id": question.id,
                 "asks": question.asks,
                 "answers": [
-                    {"says": each.says, "effect": each.effect, "level": each.level, "what": each.what, "do": each.do}
+                    {
+                        "says": each.says,
+                        "effect": each.effect,
+                        "level": each.level,
+                        "what": each.what,
+                        "do": each.do,
+                        "effort_ceiling": each.effort_ceiling,
+                    }
                     for each in question.answers
                 ],
             }
@@ -39,14 +52,27 @@ def _before(athlete: Athlete) -> dict[str, Any]:
         ],
         "pains": [
             {
-                "place": pain.place,
-                "side": pain.side,
-                "words": place_words(pain.place, pain.side),
-                "usual": pain.usual,
+                "place": each.pain.place,
+                "side": each.pain.side,
+                "words": place_words(each.pain.place, each.pain.side),
+                "usual": each.pain.usual,
+                "now": each.pain.now,
+                "plain": each.level,
             }
-            for pain in _known(athlete)
+            for each in known
         ],
+        "plain": all(each.is_plain for each in known),
+        "plain_words": "; ".join(map(_plain_words, known)) or "no pain",
     }
+
+
+def _plain_words(known: KnownPain) -> str:
+    """Return what one plain answer says of a known pain: "left shoulder front 4 of 10 now, usual 2"."""
+    pain = known.pain
+    where = place_words(pain.place, pain.side)
+    if pain.now is None:
+        return f"{where}: as usual, {'not known' if pain.usual is None else f'{pain.usual} of 10'}"
+    return f"{where}: {pain.now} of 10 now, usual {'not known' if pain.usual is None else pain.usual}"
 
 
 def _pain(athlete: Athlete) -> dict[str, Any]:
@@ -70,6 +96,10 @@ def _pain(athlete: Athlete) -> dict[str, Any]:
         "answers": [list(each) for each in answers],
         "tables": tables,
         "effects": {each: effect_of_pain(PainAnswer(outcome=each, because="")) for each in OUTCOMES},
+        "later": {
+            outcome: {"offer": each.offer, "level": each.level, "what": each.what, "do": each.do}
+            for outcome, each in LATER.items()
+        },
     }
 
 

@@ -12,12 +12,15 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from firstpush.core.errors import EntryError
 from firstpush.web.access import MemberRequest, needs
+from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.oncourt.about_session import court_file_name
 from firstpush.web.oncourt.entries import MOST_AT_ONCE, Answer, keep, texts_of_file
+from firstpush.web.oncourt.logged import Run, runs_of_entries
 from firstpush.web.oncourt.models import CameBy
 from firstpush.web.oncourt.one_file import one_file_html
 from firstpush.web.oncourt.package import can_be_packed, package_text
 from firstpush.web.oncourt.sender import Sender, private, sender_of
-from firstpush.web.sessions.print_views import file_stem, version_for
+from firstpush.web.sessions.print_views import version_for
 
 MOST_BYTES = 5_000_000
 """A file of entries is larger than this only when it is none."""
@@ -31,7 +34,7 @@ def one_file(request: MemberRequest, id_: int, number: int) -> HttpResponse:
     if not can_be_packed(version):
         raise Http404
     response = HttpResponse(one_file_html(package_text(version)))
-    response["Content-Disposition"] = f'attachment; filename="{file_stem(version)}.html"'
+    response["Content-Disposition"] = f'attachment; filename="{court_file_name(version)}"'
     return private(response)
 
 
@@ -95,9 +98,15 @@ def files_back(request: MemberRequest) -> HttpResponse:
         "done": True,
         "new": new,
         "known": kept - new,
+        "runs": _with_names(runs_of_entries(id_ for each in answers for id_ in each.kept)),
         "aside": [not_kept for each in answers for not_kept in (*each.conflicts, *each.refused)],
     }
     return render(request, "oncourt/files.html", context)
+
+
+def _with_names(runs: list[Run]) -> list[tuple[str, Run]]:
+    names = AthleteRecord.objects.in_bulk({run.athlete_id for run in runs})
+    return [(names[run.athlete_id].name, run) for run in runs]
 
 
 def _kept(texts: list[str], sender: Sender) -> list[Answer]:

@@ -20,6 +20,9 @@ from firstpush.web.sessions.models import Plan, PlanVersion
 SESSIONS_LISTED = 40
 """The newest; an older one is reached from its own page."""
 
+LONGEST_NUMBER = 16
+"""More digits are no number of a session."""
+
 NO_LIST = (
     'this is no list of entries. Allowed: {{"entries": [text, ...]}} with at most {most}. Send them in smaller lots.'
 )
@@ -28,8 +31,13 @@ NO_LIST = (
 @require_safe
 @login_or_link()
 def packages(request: HttpRequest, sender: Sender) -> HttpResponse:
-    """List the sessions that may be fetched, the newest first."""
-    plans = sender.plans().order_by("-created_at", "-pk")[:SESSIONS_LISTED]
+    """List the sessions that may be fetched, the newest first; with ``?plans=2,4,5`` these, in this order."""
+    if "plans" in request.GET:
+        asked = _plans_asked(request.GET["plans"])
+        there = sender.plans().in_bulk(asked)
+        plans = [there[pk] for pk in asked if pk in there]
+    else:
+        plans = list(sender.plans().order_by("-created_at", "-pk")[:SESSIONS_LISTED])
     newest = [version for plan in plans if (version := _newest(plan)) is not None and can_be_packed(version)]
     return JsonResponse([_listed(version) for version in newest], safe=False)
 
@@ -72,6 +80,14 @@ def token(request: HttpRequest, sender: Sender) -> HttpResponse:
     if sender.account is None:
         return JsonResponse({"why": LOG_IN}, status=401)
     return JsonResponse({"token": get_token(request), "who": sender.account.get_username(), "club": sender.club.name})
+
+
+def _plans_asked(text: str) -> list[int]:
+    """Return the numbers of sessions that were asked for, each once; what is no number is left out."""
+    numbers = [
+        int(each) for each in text.split(",") if each.isascii() and each.isdigit() and len(each) < LONGEST_NUMBER
+    ]
+    return list(dict.fromkeys(numbers))[:SESSIONS_LISTED]
 
 
 def _newest(plan: Plan) -> PlanVersion | None:

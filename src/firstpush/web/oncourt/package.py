@@ -6,29 +6,34 @@ import json
 import logging
 import queue
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from types import MappingProxyType
 from typing import Any
 
 from django.conf import settings
 from django.db import connections
 
 from firstpush.core.errors import FirstpushError, InputFileError
-from firstpush.core.exercises.definition import DoseOption
+from firstpush.core.exercises.definition import DoseOption, Exercise
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.palette import Look, look_for
+from firstpush.core.notices import for_athlete
 from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.athlete_file import athlete_from
+from firstpush.core.progress.arms_loaded import arms_loaded
+from firstpush.core.progress.try_out import REPETITIONS
 from firstpush.core.session.plan import Planned
 from firstpush.core.session.session import SessionItem
 from firstpush.core.setup.document import setup_document
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.small_figures import small_figure
-from firstpush.sheets.words import dose_large, dose_words, facts, figure_words, graver, side_words
+from firstpush.sheets.words import dose_in_large, dose_words, facts, figure_words, side_words
 from firstpush.web.exercises.library import club_library
 from firstpush.web.figures import content_key, kept
-from firstpush.web.oncourt.about_athlete import about_athlete
-from firstpush.web.oncourt.variants import Variant, variants_of
+from firstpush.web.oncourt.about_athlete import about_athlete, has_weak_grip
+from firstpush.web.oncourt.about_session import FIRST_TIME_ASKS, about_session, first_time_rows
+from firstpush.web.oncourt.variants import Variant, first_time, setups_planned, variants_of
 from firstpush.web.sessions.drawings import setup_drawn
 from firstpush.web.sessions.making import case_of, planned_of
 from firstpush.web.sessions.models import PlanVersion
@@ -82,6 +87,20 @@ _WAITING: queue.Queue[int] = queue.Queue()
 _GUARD = threading.Lock()
 _ASKED: set[int] = set()
 _WORKER: threading.Thread | None = None
+
+
+def build_ahead(versions: Iterable[PlanVersion]) -> None:
+    """Build the packages of sessions that nobody looks at yet, one after the other, here: call it in the background.
+
+    What is looked at meanwhile is built beside it (`build_soon`) and need not wait; what was made again meanwhile is
+    left out.  Without a data folder nothing is built.
+    """
+    for version in versions if settings.FOLDER is not None else ():
+        if can_be_packed(version) and version.plan.newest == version:
+            try:
+                package_text(version)
+            except Exception:
+                log.exception("the package of version %s could not be built ahead", version.pk)
 
 
 def build_soon(version: PlanVersion) -> None:
@@ -139,12 +158,18 @@ def _package(version: PlanVersion) -> dict[str, Any]:
         "plan": version.plan_id,
         "version": version.number,
         "checksum": checksum(version),
-        "athlete": {"id": record.pk, "name": record.name, "number": record.number},
+        "athlete": {
+            "id": record.pk,
+            "name": record.name,
+            "number": record.number,
+            "weak_grip": has_weak_grip(athlete),
+        },
         "title": words["kind"][:1].upper() + words["kind"][1:],
         "kind": document["kind"],
         "minutes": document["minutes"],
         "total_s": document["total_s"],
         "made_at": version.made_at.isoformat(),
+        **about_session(version, words, athlete.chair),
         **about_athlete(athlete),
         "notices": [_notice(each) for each in words["notices"]],
         "items": list(_items(version, words["items"])),
@@ -156,18 +181,31 @@ def _items(version: PlanVersion, rows: list[dict[str, Any]]) -> Iterable[dict[st
     by_id = {} if planned is None else {each.candidate.id: each for each in planned.session.items}
     for item, row in zip(version.document["items"], rows, strict=True):
         again = by_id.get(item["exercise"])
-        found = {"planned": _as_planned(version, item, row, again)}
+        tried = _is_first_time(item) if planned is None or again is None else first_time(again, planned)
+        found = {"planned": _as_planned(version, item, row, again, tried=tried)}
+        found["planned"]["arms"] = list(item["sides"])
         if planned is not None and again is not None:
+            found["planned"]["arms"] = list(arms_loaded(setups_planned(planned, again).values()))
             case, exercises = case_of(read_request(version.request)), club_library(version.plan.athlete.club)
             for name, variant in variants_of(planned, case, again, exercises).items():
                 found[name] = _other(version, row, variant)
+        if again is not None and _names_no_arm(again.candidate.exercise):
+            found = {name: each | {"side_words": ""} for name, each in found.items()}
         yield {
             "exercise": item["exercise"],
             "title": row["title"],
             "part": item["part"],
             "number": row["number"],
+            "first_time": tried,
+            "first_time_asks": FIRST_TIME_ASKS if tried else "",
+            "first_time_answers": first_time_rows() if tried else [],
             "variants": found,
         }
+
+
+def _names_no_arm(exercise: Exercise) -> bool:
+    """Whether "both arms together" would tell nothing: of a nod of the head, or of rolling."""
+    return exercise.loads == "none" and exercise.sides == "together"
 
 
 def _planned(version: PlanVersion) -> Planned | None:
@@ -178,9 +216,11 @@ def _planned(version: PlanVersion) -> Planned | None:
 
 
 def _as_planned(
-    version: PlanVersion, item: dict[str, Any], row: dict[str, Any], again: SessionItem | None
+    version: PlanVersion, item: dict[str, Any], row: dict[str, Any], again: SessionItem | None, *, tried: bool
 ) -> dict[str, Any]:
     dose = None if again is None else again.dose
+    # One set of a first time is what is printed, and no more of it.
+    most = {"repetitions": min(REPETITIONS[-1], item["dose"]["repetitions"])} if tried else {}
     steps = [each for each in version.document["timeline"] if each["exercise"] == item["exercise"]]
     return {
         **{name: row[name] for name in ("title", "dose_large", "dose_small", "side_words", "facts", "cue")},
@@ -189,7 +229,7 @@ def _as_planned(
         "figure": _figure_as_planned(version, item, dose),
         "figure_alt": row["figure_alt"],
         "steps": [
-            _step(each["kind"], each["end_s"] - each["start_s"], each["side"], each["words"], item["dose"], dose)
+            _step(each["kind"], each["end_s"] - each["start_s"], each["side"], each["words"], item["dose"], dose, most)
             for each in steps
         ],
         "change": "",
@@ -201,14 +241,15 @@ def _other(version: PlanVersion, row: dict[str, Any], variant: Variant) -> dict[
     first = next(iter(variant.setups.values()))
     found: dict[str, Any] = {
         "title": exercise.title,
-        "dose_large": dose_large(dose, exercise),
-        "dose_small": dose_words(dose, variant.setups),
+        "dose_large": dose_in_large(dose, variant.tried),
+        "dose_small": dose_words(dose, variant.tried),
         "side_words": side_words(variant.candidate.sides, together=variant.candidate.together),
+        "arms": list(arms_loaded(variant.setups.values())),
         "facts": [{"label": each.label, "value": each.value} for each in facts(variant.setups)],
         "cue": exercise.cue,
         "watch_for": list(exercise.watch_for),
         "notices": [
-            {"level": each.level, "what": each.what, "do": each.do} for each in graver(variant.candidate.notices)
+            {"level": each.level, "what": each.what, "do": each.do} for each in for_athlete(variant.candidate.notices)
         ],
         "figure_alt": row["figure_alt"] if variant.same_picture else figure_words(first),
         "steps": [_step(each.kind, each.seconds, each.side, each.words, {}, dose) for each in variant.steps],
@@ -220,13 +261,25 @@ def _other(version: PlanVersion, row: dict[str, Any], variant: Variant) -> dict[
 
 
 def _step(
-    kind: str, seconds: int, side: str | None, words: str, told: dict[str, Any], dose: DoseOption | None
+    kind: str,
+    seconds: int,
+    side: str | None,
+    words: str,
+    told: dict[str, Any],
+    dose: DoseOption | None,
+    instead: Mapping[str, Any] = MappingProxyType({}),
 ) -> dict[str, Any]:
     step: dict[str, Any] = {"kind": kind, "seconds": seconds, "side": side, "words": words}
     if kind == "set":
         names = ("repetitions", "out_s", "hold_s", "back_s", "rounds", "rounds_words")
-        step |= {name: told.get(name) if dose is None else getattr(dose, name) for name in names}
+        step |= {name: told.get(name) if dose is None else getattr(dose, name) for name in names} | dict(instead)
     return step
+
+
+def _is_first_time(item: dict[str, Any]) -> bool:
+    """Whether an item is a first time by its kept document, where a newer program cannot make it again."""
+    targets = [setup["target"] for setup in item["setups"] if setup["target"] is not None]
+    return bool(item["dose"]["repetitions"]) and any(target["kind"] == "try-out" for target in targets)
 
 
 def _notice(notice: dict[str, Any]) -> dict[str, Any]:

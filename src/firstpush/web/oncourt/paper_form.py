@@ -15,14 +15,17 @@ from django.utils import timezone
 from firstpush.core.exercises.definition import PARTS
 from firstpush.core.people.athlete import PAIN_PLACES, SIDES
 from firstpush.core.people.athlete_file import MIDLINE_PLACES
-from firstpush.core.people.pain import FEELINGS, PAIN_LEVELS
-from firstpush.core.progress.entries import EFFORTS, FORMAT, SESSION_EFFORTS
+from firstpush.core.people.first_aid import card_of, cards_for
+from firstpush.core.people.pain import FEELINGS, PAIN_LEVELS, pain_answer
+from firstpush.core.progress.entries import EFFORTS, FORMAT, SESSION_EFFORTS, SKIP_REASONS
 from firstpush.web.forms import NumberField
 from firstpush.web.oncourt.about_athlete import place_words
+from firstpush.web.oncourt.package import current_athlete
 from firstpush.web.sessions.models import PlanVersion
 from firstpush.web.sessions.sheet_words import words_of
 
 HOW = (("planned", "as planned"), ("easier", "easier"), ("not done", "not done"))
+GOES_ON = ("go on", "go on with care")
 PAIN_ROWS = 3
 LONGEST_MINUTES = 600
 PLACES = {
@@ -85,6 +88,9 @@ class PaperForm(forms.Form):
             self.fields[f"how_{number}"] = forms.ChoiceField(
                 label=row["title"], choices=HOW, initial="planned", widget=forms.RadioSelect
             )
+            self.fields[f"why_{number}"] = forms.ChoiceField(
+                label="Why not", choices=[("", "not said"), *((each, each) for each in SKIP_REASONS)], required=False
+            )
             self.fields[f"effort_{number}"] = _number("Effort, 6-20", EFFORTS)
         for part in self.parts:
             self.fields[f"part_{part}"] = _number(f"Effort of {part}, 6-20", EFFORTS)
@@ -100,14 +106,18 @@ class PaperForm(forms.Form):
             self.fields[f"pain_exercise_{row}"] = forms.ChoiceField(
                 label="In which exercise", choices=exercises, required=False
             )
+        self.athlete = current_athlete(version)
+        signs = [(card.title, [(sign, sign) for sign in card.signs]) for card in cards_for(self.athlete)]
+        self.fields["sign"] = forms.ChoiceField(label="What was seen", choices=[("", "none"), *signs], required=False)
+        self.fields["sign_exercise"] = forms.ChoiceField(label="In which exercise", choices=exercises, required=False)
         if not self.is_bound:
             self.initial.update(run=uuid4(), day=_usual_day(version).isoformat())
 
     @property
-    def exercise_rows(self) -> Iterator[tuple[Mapping[str, Any], forms.BoundField, forms.BoundField]]:
-        """One row an exercise: its words, how it was done, effort."""
+    def exercise_rows(self) -> Iterator[tuple[Mapping[str, Any], *tuple[forms.BoundField, ...]]]:
+        """One row an exercise: its words, how it was done, why not, effort."""
         for number, (_, row) in enumerate(self.items, start=1):
-            yield row, self[f"how_{number}"], self[f"effort_{number}"]
+            yield row, self[f"how_{number}"], self[f"why_{number}"], self[f"effort_{number}"]
 
     @property
     def part_rows(self) -> list[forms.BoundField]:
@@ -122,10 +132,9 @@ class PaperForm(forms.Form):
 
     @property
     def pain_open(self) -> bool:
-        """Whether something about pain was typed, so that the rows are to be seen."""
-        return self.is_bound and any(
-            self.data.get(f"pain_{name}_{row}") for row in range(1, PAIN_ROWS + 1) for name in ("place", "level")
-        )
+        """Whether something about pain or a card was typed, so that the rows are to be seen."""
+        names = [f"pain_{name}_{row}" for row in range(1, PAIN_ROWS + 1) for name in ("place", "level")]
+        return self.is_bound and any(self.data.get(name) for name in (*names, "sign"))
 
     def clean(self) -> dict[str, Any]:
         """Ask for both place and level of a pain, and for a day that has come."""
@@ -165,35 +174,54 @@ class PaperForm(forms.Form):
 
     def _said(self) -> Iterator[dict[str, Any]]:
         typed = self.cleaned_data
+        pains = list(self._pains())
+        stopped = self._stopped()
+        # What a pain or a card broke off was not done as planned, whatever is ticked beside it.
+        broken = {each.get("exercise") for each in pains if each["outcome"] not in GOES_ON} | {stopped.get("exercise")}
         yield {"kind": "begin", "device": "paper"}
         for number, (item, _) in enumerate(self.items, start=1):
             about, how = {"exercise": item["exercise"]}, typed[f"how_{number}"]
             if how == "not done":
-                yield {"kind": "skipped", **about, "reason": "other"}
+                yield {"kind": "skipped", **about, "reason": typed[f"why_{number}"] or "other"}
             else:
-                yield {"kind": "done", **about, "as_planned": how == "planned", "variant": how}
+                as_planned = how == "planned" and item["exercise"] not in broken
+                yield {"kind": "done", **about, "as_planned": as_planned, "variant": how}
             if typed[f"effort_{number}"] is not None:
                 yield {"kind": "effort", **about, "effort_6_20": typed[f"effort_{number}"]}
         for part in self.parts:
             if typed[f"part_{part}"] is not None:
                 yield {"kind": "effort", "part": part, "effort_6_20": typed[f"part_{part}"]}
-        for row in range(1, PAIN_ROWS + 1):
-            if typed[f"pain_place_{row}"]:
-                yield self._pain(row)
+        yield from pains
+        if stopped:
+            yield stopped
         yield {"kind": "ended", "session_effort_0_10": typed["session_effort"], "minutes": typed["minutes"]}
 
-    def _pain(self, row: int) -> dict[str, Any]:
-        typed = self.cleaned_data
-        place, side = PLACES[typed[f"pain_place_{row}"]]
-        which = typed[f"pain_exercise_{row}"]
-        found = {
-            "kind": "pain",
-            "place": place,
-            "side": side,
-            "level_0_10": typed[f"pain_level_{row}"],
-            "feeling": typed[f"pain_feeling_{row}"] or FEELINGS[0],
-        }
-        return found | ({"exercise": self.items[int(which) - 1][0]["exercise"]} if which else {})
+    def _pains(self) -> Iterator[dict[str, Any]]:
+        """Yield each pain with what it means by the one rule, with what was said of its place in the rows before."""
+        typed, health = self.cleaned_data, self.athlete.health
+        usual = {(each.place, each.side): each.usual for each in health.pain or ()}
+        before: dict[tuple[str, str | None], int] = {}
+        for row in range(1, PAIN_ROWS + 1):
+            if not typed[f"pain_place_{row}"]:
+                continue
+            place, side = where = PLACES[typed[f"pain_place_{row}"]]
+            level, feeling = typed[f"pain_level_{row}"], typed[f"pain_feeling_{row}"] or FEELINGS[0]
+            answer = pain_answer(
+                level, feeling=feeling, usual=usual.get(where), limit=health.pain_limit, before=before.get(where)
+            )
+            before[where] = level
+            pain = {"place": place, "side": side, "level_0_10": level, "feeling": feeling, "outcome": answer.outcome}
+            yield {"kind": "pain", **pain, **self._in(typed[f"pain_exercise_{row}"])}
+
+    def _stopped(self) -> dict[str, Any]:
+        sign = self.cleaned_data["sign"]
+        if not sign:
+            return {}
+        about = self._in(self.cleaned_data["sign_exercise"])
+        return {"kind": "stopped", "card": card_of(self.athlete, sign).id, "sign": sign, **about}
+
+    def _in(self, which: str) -> dict[str, str]:
+        return {"exercise": self.items[int(which) - 1][0]["exercise"]} if which else {}
 
     @staticmethod
     def _began(day: date, at: time) -> datetime:

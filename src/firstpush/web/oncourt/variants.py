@@ -10,6 +10,7 @@ from firstpush.core.exercises.definition import DoseOption, Exercise
 from firstpush.core.people.athlete import Side
 from firstpush.core.progress.levers import variants
 from firstpush.core.progress.step import WHOLE_EXERCISE, AsDone, Step
+from firstpush.core.progress.try_out import is_tried_out, try_out_dose
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.plan import Planned
 from firstpush.core.session.prepare import candidate_of, case_of_kind
@@ -32,6 +33,8 @@ class Variant:
         Under None for both arms together.
     same_picture : bool
         Whether the set-ups are those of the exercise as planned, so that its drawing is true of this one too.
+    tried : mapping of side to ExerciseSetup
+        Those that say whether it is a first time: a lighter or heavier set-up of one is still one.
     """
 
     change: str
@@ -41,6 +44,18 @@ class Variant:
     dose: DoseOption
     steps: tuple[TimeStep, ...]
     same_picture: bool
+    tried: Mapping[Side | None, ExerciseSetup]
+
+
+def first_time(item: SessionItem, planned: Planned) -> bool:
+    """Whether an item is done for the first time: then one set of what is printed, and how hard it was."""
+    return is_tried_out(item.dose, setups_planned(planned, item))
+
+
+def setups_planned(planned: Planned, item: SessionItem) -> dict[Side, ExerciseSetup]:
+    """Return the set-ups of an item, for the sides that are done; of both arms together the one that there is."""
+    setups = {side: setup for (id_, side), setup in planned.prepared.setups.items() if id_ == item.candidate.id}
+    return setups if item.candidate.together else {side: setups[side] for side in item.sides}
 
 
 def variants_of(
@@ -63,10 +78,10 @@ def variants_of(
 def _variants(
     planned: Planned, case: Circumstances, item: SessionItem, exercises: Mapping[str, Exercise]
 ) -> Iterator[tuple[str, Variant]]:
-    setups = {side: setup for (id_, side), setup in planned.prepared.setups.items() if id_ == item.candidate.id}
-    if not item.candidate.together:
-        setups = {side: setups[side] for side in item.sides}
-    now = AsDone(exercise=item.candidate.exercise, setups=setups, dose=item.dose)
+    setups = setups_planned(planned, item)
+    # What is printed of a first time is one set of few: the easier one must not be more than that.
+    dose = try_out_dose(item.dose) if first_time(item, planned) else item.dose
+    now = AsDone(exercise=item.candidate.exercise, setups=setups, dose=dose)
     try:
         found = variants(case_of_kind(case, planned.session.kind), now, exercises=exercises)
     except FirstpushError:
@@ -92,5 +107,6 @@ def _variant(step: Step, item: SessionItem, now: AsDone) -> Variant:
         setups=setups,
         dose=step.dose,
         steps=tuple(each for each in steps if each.exercise is not None),
+        tried=setups if step.exercise.id != now.exercise.id else dict(now.setups.items()),
         same_picture=same and all(step.setups.get(side) is setup for side, setup in now.setups.items()),
     )
