@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -78,13 +79,48 @@ def on_court(browser: Browser, club: CourtClub, *which: int, **options: Any) -> 
 
 def begin(page: Page) -> None:
     """Answer plainly before the start."""
-    plain = page.get_by_role("button", name="All as usual: begin")
+    plain = page.get_by_role("button", name="All checked, all as usual: begin")
     if plain.count():
         plain.click()
     else:
-        page.get_by_role("button", name="Answer before the start").click()
+        page.get_by_role("button", name="All checked: answer before the start").click()
         page.get_by_role("button", name="Begin").click()
-    page.get_by_role("button", name="As planned, no pain").wait_for()
+    page.locator(".main-action", has_text="no pain").wait_for()
+
+
+def heading(page: Page) -> str:
+    """Return what the screen is about."""
+    return page.locator("#screen h1").inner_text().splitlines()[-1]
+
+
+def done_as_planned(page: Page) -> None:
+    """Say of the exercise in hand that it went as planned; after a first time that it was effort 13."""
+    title = heading(page)
+    page.locator(".main-action button", has_text="no pain").click()
+    asked = page.get_by_role("heading", name="How hard were they?")
+    page.locator(".said", has_text=f"As planned: {title}").or_(asked).first.wait_for()
+    if asked.count():
+        page.get_by_role("button", name=re.compile("^13, ")).click()
+        page.locator(".said", has_text=f"As planned: {title}").wait_for()
+
+
+def say_effort(page: Page) -> None:
+    """Answer how hard a part was."""
+    part = page.locator("#screen h1").inner_text()
+    page.get_by_role("button", name=re.compile("^13, ")).click()
+    page.wait_for_function("words => document.querySelector('#screen h1').innerText !== words", arg=part)
+
+
+def to_exercise(page: Page, title: str) -> None:
+    """Go on as planned until this exercise is in hand."""
+    for _ in range(40):
+        if heading(page) == title:
+            return
+        if "How hard was the" in page.locator("#screen h1").inner_text():
+            say_effort(page)
+        else:
+            done_as_planned(page)
+    raise AssertionError(f"{title} does not come")
 
 
 def counts(page: Page) -> tuple[int, int]:

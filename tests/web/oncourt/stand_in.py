@@ -19,7 +19,20 @@ import firstpush
 STATIC = Path(firstpush.__file__).parent / "web" / "static"
 PAGE = """<!doctype html><html lang="en"><meta charset="utf-8"><title>On court</title><link rel="icon" href="data:,">
 <p>On court"""
-MODULES = ("ids", "entries", "database", "keeping", "second", "store", "outbox", "flow", "clockwork", "file", "update")
+MODULES = (
+    "ids",
+    "entries",
+    "database",
+    "keeping",
+    "second",
+    "store",
+    "outbox",
+    "later",
+    "flow",
+    "clockwork",
+    "file",
+    "update",
+)
 TABLE = (
     "CREATE TABLE IF NOT EXISTS entries (id TEXT PRIMARY KEY, run TEXT, sequence INTEGER, text TEXT, link TEXT,"
     " UNIQUE (run, sequence))"

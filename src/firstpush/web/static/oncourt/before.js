@@ -1,97 +1,131 @@
 /* Before we start: one press when everything is as usual; else each question, and pain by its place. */
 
-import { el, head, press, told, upper } from "./dom.js";
-import { painChoice } from "./pain.js";
+import { el, fill, fillFoot, head, press, told, toFoot, upper } from "./dom.js";
+import { knownWords, missingOfPain, painWords } from "./pain.js";
 
 const GRAVEST = ["none", "shorten", "ease", "first", "stop"];
 const EFFECT_WORDS = {
   first: "Put this right first, then start.",
   stop: "No session now.",
-  ease: "Today the easier variants come first.",
+  ease: "Today the easier ones come first.",
   shorten: "Today one set less each, and more breaks.",
 };
 
 /**
- * @param {object} court package, run and `say`
+ * @param {object} court package, run and `say`; what is being answered is held in `court.asking`
  * @returns {HTMLElement[]}
  */
 export function beforeScreen(court) {
   const { pack } = court;
-  const given = { answers: {}, pains: [] };
-  const more = el("div.questions", { hidden: true });
-  const outcome = el("div.outcome", { role: "status" });
-  const start = el("div.actions");
+  court.asking ??= { answers: {}, pains: [], half: null, open: false };
+  if (court.asking.open) return questionsScreen(court);
 
+  const levelOf = (each) => (each.plain === undefined ? each.usual : each.plain);
+  const goesOn = (each) => levelOf(each) !== null && painBefore(court, each, levelOf(each)).goesOn;
+  const isPlain = pack.before.plain ?? pack.before.pains.every(goesOn);
   const plain = async () => {
     const answers = Object.fromEntries(pack.before.questions.map((each) => [each.id, each.answers[0].says]));
     const pains = pack.before.pains
-      .filter((each) => each.usual !== null && painOf(court, each, each.usual).goesOn)
-      .map((each) => ({ place: each.place, side: each.side, level_0_10: each.usual, feeling: "as usual" }));
+      .filter((each) => levelOf(each) !== null)
+      .map((each) => ({ place: each.place, side: each.side, level_0_10: levelOf(each), feeling: "as usual" }));
     await court.say("before", { answers, pains, effects: [] });
   };
-  const allUsual = pack.before.pains.every((each) => each.usual !== null && painOf(court, each, each.usual).goesOn);
-
-  function show() {
-    const found = effectsOf(court, given);
-    outcome.replaceChildren(...found.notices.map(told), ...found.effects.map((each) => el("p.effect", {}, EFFECT_WORDS[each])));
-    const stops = found.effects.includes("stop") || found.effects.includes("first");
-    const all = pack.before.questions.every((each) => given.answers[each.id]);
-    start.replaceChildren(
-      stops
-        ? press("Ask again", () => court.draw())
-        : press("Begin", () => court.say("before", { ...given, effects: found.effects }), {
-            look: "main",
-            small: all ? "" : "what was not answered counts as usual",
-          }),
-      stops ? press("No session today", () => court.say("ended", { minutes: 0 })) : null,
-    );
-  }
-
-  more.append(
-    ...pack.before.questions.map((question) => questionGroup(question, (says) => ((given.answers[question.id] = says), show()))),
-    painChoice(court, {
-      title: "Pain now, by its place",
-      known: pack.before.pains,
-      done: (pain) => {
-        given.pains = [...given.pains.filter((each) => !samePlace(each, pain)), pain];
-        show();
-      },
-    }),
-  );
-
-  const usual = pack.before.pains.length
-    ? `Pain as usual: ${pack.before.pains.map((each) => `${each.words} ${each.usual ?? "not known"}`).join(", ")} of 10. `
-    : "No pain. ";
-  start.append(
-    allUsual
-      ? press("All as usual: begin", plain, { look: "main" })
-      : press("Answer before the start", () => unfold(), { look: "main" }),
-    press("Something is different", () => unfold()),
-  );
-  function unfold() {
-    more.hidden = false;
-    asked.hidden = true;
-    show();
-    more.querySelector("button")?.focus();
-  }
-
-  const asked = el("ul.asked", {}, el("li", {}, usual), ...pack.before.questions.map((each) => el("li", {}, `${each.asks} ${upper(each.answers[0].says)}.`)));
+  const unfold = () => {
+    court.asking.open = true;
+    court.draw();
+  };
+  const usual = pack.before.plain_words ?? (pack.before.pains.map((each) => `${each.words} ${each.usual ?? "not known"} of 10`).join(", ") || "no pain");
   return [
     head("Before we start"),
     ...pack.notices.filter((each) => each.level !== "note").map(told),
-    asked,
-    more,
-    outcome,
-    start,
+    wordsList("Look at this", pack.checks ?? []),
+    isPlain
+      ? wordsList("As usual", [`Pain: ${usual}`, ...pack.before.questions.map((each) => `${each.asks} ${upper(each.answers[0].says)}`)])
+      : null,
+    wordsList("When to stop", pack.stop_rules ?? []),
+    isPlain
+      ? toFoot(press("All checked, all as usual: begin", plain, { look: "main" }), press("Something to say first", unfold))
+      : toFoot(press("All checked: answer before the start", unfold, { look: "main" })),
   ];
 }
 
-function questionGroup(question, chosen) {
-  const buttons = question.answers.map((answer) =>
+function wordsList(title, lines) {
+  return lines.length ? el("section", {}, el("h2", {}, title), el("ul.asked", {}, lines.map((each) => el("li", {}, each)))) : null;
+}
+
+function questionsScreen(court) {
+  const { pack, asking } = court;
+  const outcome = el("div.outcome", { role: "status" });
+  const foot = toFoot();
+
+  const begin = async () => {
+    // A pain of which only a part was said is asked for, not passed over.
+    if (asking.half && missingOfPain(pack, asking.half)) return sayPain(court, asking.half);
+    const { effects } = effectsOf(court, asking);
+    await court.say("before", { answers: asking.answers, pains: asking.pains, effects });
+  };
+  const askAgain = () => {
+    court.asking = { answers: {}, pains: [], half: null, open: true };
+    court.draw();
+  };
+
+  function show() {
+    const found = effectsOf(court, asking);
+    const gravest = found.effects[0] ?? "none";
+    fill(outcome, found.notices.map(told), gravest === "none" ? null : el("p.effect", {}, EFFECT_WORDS[gravest]));
+    const all = pack.before.questions.every((each) => asking.answers[each.id]);
+    if (gravest === "stop") fillFoot(foot, press("No session today", () => court.say("ended", { minutes: 0 }), { look: "main", small: upper(found.notices[0].what) }), press("Ask again", askAgain));
+    else if (gravest === "first") fillFoot(foot, press("Ask again", askAgain, { look: "main", small: "when it is put right" }), press("No session today", () => court.say("ended", { minutes: 0 })));
+    else fillFoot(foot, press("Begin", begin, { look: "main", small: beginWords(gravest, all) }), press("Back", () => ((asking.open = false), court.draw())));
+  }
+
+  const groups = pack.before.questions.map((question) =>
+    questionGroup(question, asking.answers[question.id], (says) => ((asking.answers[question.id] = says), show())));
+  show();
+  return [head("Something to say first", "Before we start"), painGroup(court), groups, outcome, foot].flat();
+}
+
+function beginWords(gravest, all) {
+  if (gravest !== "none") return EFFECT_WORDS[gravest].replace(/\.$/, "");
+  return all ? "" : "what was not answered counts as usual";
+}
+
+function painGroup(court) {
+  const { asking, pack } = court;
+  const half = asking.half && missingOfPain(pack, asking.half) ? asking.half : null;
+  return el("fieldset", {}, el("legend", {}, "Does something hurt?"),
+    asking.pains.length > 0 && el("ul.said-pains", {}, asking.pains.map((pain) =>
+      el("li", {}, el("span", {}, painWords(pain)),
+        press("Take away", () => ((asking.pains = asking.pains.filter((each) => each !== pain)), court.draw()), { label: `Take away: ${painWords(pain)}` })))),
+    el("div.choices", {},
+      pack.before.pains.filter((each) => !asking.pains.some((said) => samePlace(said, each)) && !(half && samePlace(half, each))).map((each) =>
+        press(upper(each.words), () => sayPain(court, { place: each.place, ...(each.side ? { side: each.side } : {}) }), { small: knownWords(each) })),
+      half ? press(`${painWords(half)}: go on with it`, () => sayPain(court, half)) : null,
+      press(asking.pains.length || pack.before.pains.length ? "Another pain" : "Pain", () => sayPain(court, {}))));
+}
+
+function sayPain(court, chosen) {
+  const { asking } = court;
+  court.show("pain", {
+    chosen: { ...chosen },
+    done: (pain) => {
+      asking.pains = [...asking.pains.filter((each) => !samePlace(each, pain)), pain];
+      asking.half = null;
+      court.draw();
+    },
+    back: (said) => {
+      asking.half = Object.keys(said).length ? said : null;
+      court.draw();
+    },
+  });
+}
+
+function questionGroup(question, given, chosen) {
+  const buttons = question.answers.map((answer, place) =>
     press(upper(answer.says), () => {
-      buttons.forEach((each) => each.setAttribute("aria-pressed", String(each === buttons[question.answers.indexOf(answer)])));
+      buttons.forEach((each, at) => each.setAttribute("aria-pressed", String(at === place)));
       chosen(answer.says);
-    }, { pressed: false }),
+    }, { pressed: given === answer.says }),
   );
   return el("fieldset", {}, el("legend", {}, question.asks), el("div.choices", {}, buttons));
 }
@@ -100,32 +134,31 @@ function samePlace(first, second) {
   return first.place === second.place && (first.side ?? null) === (second.side ?? null);
 }
 
-function painOf(court, { place, side }, level, feeling = "as usual") {
+function painBefore(court, { place, side }, level, feeling = "as usual") {
   const outcome = court.painOutcome({ place, side, feeling, level });
   return { ...outcome, goesOn: outcome.outcome === "go on" || outcome.outcome === "go on with care" };
 }
 
 /** What the answers and pains ask for together; each effect once, the gravest first. */
 export function effectsOf(court, { answers, pains }) {
-  const told_ = [];
+  const notices = [];
   const effects = new Set();
   for (const question of court.pack.before.questions) {
     const answer = question.answers.find((each) => each.says === answers[question.id]);
-    if (answer?.what) told_.push(answer);
+    if (answer?.what) notices.push(answer);
     if (answer && answer.effect !== "none") effects.add(answer.effect);
   }
   for (const pain of pains) {
-    const { outcome, because } = painOf(court, pain, pain.level_0_10, pain.feeling);
+    const { outcome, because } = painBefore(court, pain, pain.level_0_10, pain.feeling);
     const effect = court.pack.pain.effects[outcome];
-    if (effect !== "none") {
-      effects.add(effect);
-      told_.push({
-        level: effect === "stop" ? "stop" : "caution",
-        what: `${[pain.side, pain.place].filter(Boolean).join(" ")}: ${because}`,
-        do: effect === "stop" ? "Have it looked at first; nothing loads it today" : "The easier variants; stop when it rises",
-      });
-    }
+    if (effect === "none") continue;
+    effects.add(effect);
+    notices.push({
+      level: effect === "stop" ? "stop" : "caution",
+      what: `${[pain.side, pain.place].filter(Boolean).join(" ")}: ${because}`,
+      do: effect === "stop" ? "Have it looked at first; nothing loads it today" : "The easier ones; stop when it rises",
+    });
   }
-  told_.sort((a, b) => (a.level === "stop" ? 0 : 1) - (b.level === "stop" ? 0 : 1));
-  return { notices: told_, effects: [...effects].sort((a, b) => GRAVEST.indexOf(b) - GRAVEST.indexOf(a)) };
+  notices.sort((a, b) => (a.level === "stop" ? 0 : 1) - (b.level === "stop" ? 0 : 1));
+  return { notices, effects: [...effects].sort((a, b) => GRAVEST.indexOf(b) - GRAVEST.indexOf(a)) };
 }

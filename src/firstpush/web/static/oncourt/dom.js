@@ -15,22 +15,31 @@ export function el(name, given = {}, ...inside) {
     if (typeof value === "function") made.addEventListener(key.slice(2), value);
     else made.setAttribute(key, value === true ? "" : String(value));
   }
-  made.append(...inside.flat(3).filter((each) => each !== null && each !== undefined && each !== false));
+  made.append(...whatIsThere(inside));
   return made;
+}
+
+/** Put these into an element in place of what it holds; what is null is nothing, not a word. */
+export function fill(box, ...inside) {
+  box.replaceChildren(...whatIsThere(inside));
+}
+
+function whatIsThere(inside) {
+  return inside.flat(3).filter((each) => each !== null && each !== undefined && each !== false);
 }
 
 /**
  * Make a button. A press counts once, however fast a hand trembles: the button rests until its work is done.
  * @param {string|Node|Array} words
  * @param {() => (void|Promise<void>)} work
- * @param {{look?: "main"|"plain"|"wrong", small?: string, pressed?: boolean, label?: string}} more
+ * @param {{look?: "main"|"plain"|"wrong", small?: string|Node, pressed?: boolean, label?: string}} more
  */
 export function press(words, work, { look = "plain", small = "", pressed = undefined, label = undefined } = {}) {
   const made = el(
     `button.press.press-${look}`,
     { type: "button", "aria-pressed": pressed === undefined ? null : String(pressed), "aria-label": label },
     el("span", {}, words),
-    small ? el("small", {}, small) : null,
+    typeof small === "string" ? (small ? el("small", {}, " ", small) : null) : small,
   );
   made.addEventListener("click", async () => {
     if (made.getAttribute("aria-disabled") === "true") return;
@@ -44,20 +53,45 @@ export function press(words, work, { look = "plain", small = "", pressed = undef
   return made;
 }
 
+/**
+ * What is pressed on a screen, for the foot where a thumb is: at most one main press, and a row of others.
+ * @param {HTMLElement|null} main
+ * @param {...(HTMLElement|null)} others
+ */
+export function toFoot(main, ...others) {
+  const made = el("div.to-foot");
+  fillFoot(made, main, ...others);
+  return made;
+}
+
+/** Put other presses into what stands in the foot. */
+export function fillFoot(foot, main, ...others) {
+  const row = others.flat().filter(Boolean);
+  fill(foot, main ? el("div.main-action", {}, main) : null, row.length ? el("div.foot-row", {}, row) : null);
+}
+
 /** A heading that takes the focus when its screen comes up, so that keys and voice go on from there. */
 export function head(words, above = "") {
   return el("h1", { tabindex: "-1", "data-first": true }, above ? el("span.above", {}, above) : null, words);
 }
 
 /** One large fact with its label under it. */
-export function fact(label, value) {
-  return el("div", {}, el("dt", {}, label), el("dd", {}, value));
+export function fact(label, value, look = null) {
+  return el("div", { class: look }, el("dt", {}, label), el("dd", {}, value));
 }
 
-/** A notice as on the sheets: the level in words, what, and what to do. */
+/** A notice: the level in words, what, and what to do. */
 export function told({ level, what, do: todo }) {
-  const name = { stop: "Stop", caution: "Caution", note: "Note" }[level] ?? level;
-  return el(`div.told.told-${level}`, {}, el("p", {}, el("strong", {}, name), ` ${upper(what)}.`), todo ? el("p", {}, `${upper(todo)}.`) : null);
+  return el(`div.told.told-${level}`, {}, el("p", {}, el("strong", {}, levelName(level)), ` ${upper(what)}.`), todo ? el("p", {}, `${upper(todo)}.`) : null);
+}
+
+/** A notice for who is in the middle of it: what to do stands first, because of what second. */
+export function toldShort({ level, what, do: todo }) {
+  return el(`div.told.told-${level}`, {}, el("p", {}, el("strong", {}, levelName(level)), ` ${upper(todo || what)}.`), todo ? el("p.because", {}, `${upper(what)}.`) : null);
+}
+
+function levelName(level) {
+  return { stop: "Stop", caution: "Caution", note: "Note" }[level] ?? level;
 }
 
 /** Words with a capital at their beginning. */

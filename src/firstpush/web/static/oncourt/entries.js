@@ -30,13 +30,16 @@ const VARIANT_NAMES = ["planned", "easier", "harder"];
 const OUTCOME_NAMES = ["go on", "go on with care", "easier", "stop the exercise", "stop the arm"];
 const EFFECT_NAMES = ["none", "shorten", "ease", "first", "stop"];
 
+/** The reason where it is not the exercise itself that hurt. */
+export const NOT_TODAY = "not today: the practitioner said so";
+
 /** Reasons for leaving an exercise out. */
 export const SKIP_REASONS = [
   "no time",
   "pain",
   "kit or place missing",
   "did not want to",
-  "not today: the practitioner said so",
+  NOT_TODAY,
   "other",
 ];
 

@@ -1,124 +1,100 @@
-/* One exercise: its drawing, three large facts, what to watch for; one press when it went as planned. */
+/* One exercise: dose, where and with what, the cue, its drawing; one press when it went as planned. */
 
-import { el, fact, head, press, told, upper } from "./dom.js";
+import { el, fact, head, press, told, toldShort, toFoot, upper } from "./dom.js";
 import { SKIP_REASONS } from "./entries.js";
+import { plainDose } from "./plain.js";
 
-const LARGE_FACTS = 3;
+const LARGE_FACTS = 4;
+// Where a hand looks for the place first.
+const FIRST_FACTS = ["Distance", "Post", "Band", "Floor"];
+const LONG_VALUE = 36;
+const WIDE = 1.4;
+
+/** Where in the session an exercise stands. */
+export function placeWords(court, item) {
+  const name = court.state.variantOf(item.exercise);
+  return `${item.number} of ${court.pack.items.length} · ${item.part}${name === "planned" ? "" : ` · the ${name} one`}`;
+}
+
+/** The drawing, with a class that says whether it is wide. */
+export function drawingOf(court, item, name) {
+  const variant = item.variants[name];
+  const [, width, height] = /viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(variant.figure || item.variants.planned.figure) ?? [];
+  const wide = Number(width) > WIDE * Number(height);
+  return el(`img.figure${wide ? ".figure-wide" : ""}`, { src: court.figure(item, name), alt: `${variant.title}: the movement` });
+}
+
+/** The facts, what is looked for first standing first. */
+export function factsOf(variant) {
+  const rank = (each) => (FIRST_FACTS.includes(each.label) ? FIRST_FACTS.indexOf(each.label) : FIRST_FACTS.length);
+  const facts = [...variant.facts].sort((a, b) => rank(a) - rank(b));
+  if (!facts.length) return null;
+  return [
+    el("dl.facts", {}, facts.slice(0, LARGE_FACTS).map((each) => fact(each.label, each.value, each.value.length > LONG_VALUE ? "long" : null))),
+    facts.length > LARGE_FACTS ? el("p.rest-facts", {}, facts.slice(LARGE_FACTS).map((each) => `${each.label} ${each.value}`).join(" · ")) : null,
+  ];
+}
 
 /** @param {object} court @param {object} item of the package @returns {HTMLElement[]} */
 export function exerciseScreen(court, item) {
   const name = court.state.variantOf(item.exercise);
   const variant = item.variants[name];
-  const cautions = variant.notices.filter((each) => each.level !== "note");
-  const place = `${item.number} of ${court.pack.items.length} · ${item.part}`;
-  const done = (values = {}) => court.say("done", { exercise: item.exercise, as_planned: true, variant: name, ...values });
-
+  const later = court.laterOf(item);
   return [
-    head(variant.title, name === "planned" ? place : `${place} · the ${name} one`),
-    // First for keys and switches, last for the eye: over the foot, where a thumb is.
-    el("div.main-action", {}, press("As planned, no pain", done, { look: "main" })),
-    ...cautions.map(told),
+    head(variant.title, placeWords(court, item)),
+    later ? told(later) : null,
+    later?.offer === "easier" && name === "easier"
+      ? el("div.choices", {}, press("As planned all the same", () => court.say("swapped", { exercise: item.exercise, to: "planned" })))
+      : null,
+    ...variant.notices.filter((each) => each.level === "stop").map(told),
     el("div.work", {},
-      el("img.figure", { src: court.figure(item, name), alt: `${variant.title}: the movement`, width: 590, height: 320 }),
-      el("div", {},
-        el("p.dose", {}, el("strong", {}, variant.dose_large), ` ${variant.side_words} · ${variant.dose_small}`),
-        el("dl.facts", {}, variant.facts.slice(0, LARGE_FACTS).map((each) => fact(each.label, each.value))),
-        variant.facts.length > LARGE_FACTS
-          ? el("p.rest-facts", {}, variant.facts.slice(LARGE_FACTS).map((each) => `${each.label} ${each.value}`).join(" · "))
-          : null,
+      el("p.dose", {}, el("strong", {}, variant.dose_large), " ", el("span.dose-small", {}, plainDose(variant))),
+      drawingOf(court, item, name),
+      el("div.how", {},
+        factsOf(variant),
         el("p.cue", {}, variant.cue),
+        variant.notices.filter((each) => each.level === "caution").map(toldShort),
         variant.watch_for.length ? el("p.watch", {}, el("span.label", {}, "Watch for"), ` ${variant.watch_for.join(" · ")}`) : null)),
-    el("div.actions", {},
-      press(court.timer.isOf(item) ? "Back to the timer" : "Start the timer", () => court.show("timer", item)),
-      press("Something was different", () => court.show("different", item)),
-      press("Pain", () => court.show("pain", item)),
-      ["easier", "harder", "planned"]
-        .filter((each) => each !== name && item.variants[each])
-        .map((to) =>
-          press({ easier: "Too hard: the easier one", harder: "Too easy: the harder one", planned: "Back to what was planned" }[to],
-            () => court.say("swapped", { exercise: item.exercise, to }), { small: item.variants[to].change ?? "" })),
-      press("Leave it out", () => court.show("leave", item))),
+    toFoot(
+      donePress(court, item),
+      press("Timer", () => court.show("timer", item), { small: court.timer.isOf(item.exercise) ? "goes on" : "" }),
+      press("Pain", () => court.show("pain", { item })),
+      press("Other …", () => court.show("other", item))),
   ];
+}
+
+/** The main press of an exercise. */
+export function donePress(court, item) {
+  return press(item.first_time ? "One set done, no pain" : "As planned, no pain", () => court.done(item), { look: "main" });
+}
+
+/** What else can be said of an exercise. */
+export function otherScreen(court, item) {
+  const name = court.state.variantOf(item.exercise);
+  const words = { easier: "Too hard: the easier one", harder: "Too easy: the harder one", planned: "Back to what was planned" };
+  return [
+    head(`“${item.variants[name].title}”`, "What else is there to say?"),
+    el("div.choices.choices-tall", {},
+      press("Not as planned", () => court.show("different", item), { small: "fewer or more, how hard, what was not clean" }),
+      ["easier", "harder", "planned"]
+        .filter((each) => each !== name && item.variants[each] && mayTake(court, item, each))
+        .map((to) => press(words[to], () => court.say("swapped", { exercise: item.exercise, to }), { small: item.variants[to].change ?? "" })),
+      press("Leave it out", () => court.show("leave", item))),
+    toFoot(null, press("Back", () => court.draw())),
+  ];
+}
+
+// Where leaving out is proposed, only the easier one may be taken.
+function mayTake(court, item, which) {
+  return which === "easier" || court.laterOf(item)?.offer !== "leave out";
 }
 
 /** Why an exercise is left out. */
 export function leaveScreen(court, item) {
+  const leave = (reason) => (reason === "pain" ? court.show("pain", { item, leaving: true }) : court.say("skipped", { exercise: item.exercise, reason }));
   return [
-    head(`Leave out “${item.variants.planned.title}”`),
-    el("div.actions", {},
-      SKIP_REASONS.map((reason) => press(upper(reason), () => court.say("skipped", { exercise: item.exercise, reason }))),
-      press("Back, do it", () => court.draw())),
-  ];
-}
-
-/** What was different: how much was done, how hard it was, what was not clean. */
-export function differentScreen(court, item) {
-  const name = court.state.variantOf(item.exercise);
-  const variant = item.variants[name];
-  const sets = variant.steps.filter((each) => each.kind === "set");
-  const oneSide = sets.filter((each) => each.side === sets[0]?.side);
-  const given = { sets: oneSide.length, repetitions: sets[0]?.repetitions ?? null, effort: null, faults: new Set() };
-  const planned = { ...given };
-  const rows = el("div");
-
-  const step = (key, words, least, most) =>
-    el("div.count", { role: "group", "aria-label": words },
-      el("span.label", {}, words),
-      press("−", () => ((given[key] = Math.max(least, given[key] - 1)), draw()), { label: `One less, ${words}` }),
-      el("output", {}, String(given[key])),
-      press("+", () => ((given[key] = Math.min(most, given[key] + 1)), draw()), { label: `One more, ${words}` }));
-
-  function draw() {
-    const held = document.activeElement?.getAttribute("aria-label") ?? document.activeElement?.textContent;
-    rows.replaceChildren(
-      step("sets", "sets done", 0, 20),
-      given.repetitions === null ? "" : step("repetitions", "repetitions in the last set", 0, 500),
-      el("fieldset", {}, el("legend", {}, "How hard was it, 6 to 20?"),
-        el("div.numbers", {}, effortButtons(court.pack, given.effort, (value) => ((given.effort = value), draw())))),
-      variant.watch_for.length
-        ? el("fieldset", {}, el("legend", {}, "Not clean"),
-            el("div.choices", {}, variant.watch_for.map((each) =>
-              press(upper(each), () => (given.faults.has(each) ? given.faults.delete(each) : given.faults.add(each), draw()), {
-                pressed: given.faults.has(each),
-              }))))
-        : "");
-    if (held) [...rows.querySelectorAll("button")].find((each) => (each.getAttribute("aria-label") ?? each.textContent) === held)?.focus();
-  }
-  draw();
-
-  const save = async () => {
-    const values = { exercise: item.exercise, variant: name, sets: given.sets, faults: [...given.faults] };
-    if (given.repetitions !== null) values.repetitions = given.repetitions;
-    const asPlanned = given.sets === planned.sets && given.repetitions === planned.repetitions && given.faults.size === 0;
-    if (given.effort !== null) await court.say("effort", { exercise: item.exercise, effort_6_20: given.effort });
-    await court.say("done", { ...values, as_planned: asPlanned });
-  };
-  return [
-    head(`“${variant.title}”: what was different?`),
-    rows,
-    el("div.actions", {}, press("Save", save, { look: "main" }), press("Back", () => court.draw())),
-  ];
-}
-
-/** The fifteen numbers of the scale of effort, each zone's name under its first number. */
-export function effortButtons(pack, chosen, work) {
-  let zone = "";
-  return pack.efforts.map((each) => {
-    const small = each.zone === zone ? "" : each.zone;
-    zone = each.zone;
-    return press(String(each.effort_6_20), () => work(each.effort_6_20), {
-      small,
-      pressed: chosen === undefined ? undefined : chosen === each.effort_6_20,
-      label: `${each.effort_6_20}, ${each.zone}`,
-    });
-  });
-}
-
-/** How hard a part was. */
-export function effortScreen(court, part) {
-  return [
-    head(`How hard was the ${part} part?`, "6 is no effort at all, 20 is all you have"),
-    el("div.numbers.efforts", {}, effortButtons(court.pack, undefined, (value) => court.say("effort", { part, effort_6_20: value }))),
-    el("div.actions", {}, press("Not asked", () => court.leaveOut(`effort ${part}`))),
+    head(`Leave out “${item.variants.planned.title}”: why?`),
+    el("div.choices.choices-tall", {}, SKIP_REASONS.map((reason) => press(upper(reason), () => leave(reason)))),
+    toFoot(null, press("Back, do it", () => court.draw())),
   ];
 }

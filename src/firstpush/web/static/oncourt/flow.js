@@ -2,6 +2,7 @@
 // No page and no clock in here; undoing an entry is enough to go back.
 
 import { standingEntries } from "./entries.js";
+import { effortCeiling, laterOffer, lookUpPain, saidPains } from "./later.js";
 
 const STOPPING_OUTCOMES = ["stop the exercise", "stop the arm"];
 
@@ -22,8 +23,8 @@ export function placeKey(place, side = null) {
  * @returns {object} `standing` the entries that hold; `begin`, `before`, `ended`, `stopped` (the newest) or null;
  *   `effects` of the answers before; `pains` {place key: last level}; `efforts` {part: level}; `exerciseEfforts`
  *   {exercise: level}; `items` [{exercise, part, number, state, variant, offer, because, entry}] with `state` "open",
- *   "held" (pain: the easier one or none), "done", "skipped" or "stopped"; `current` the place of the item in hand or
- *   null; `progress` {closed, done, of}; `variantOf(exercise)`, `wordsOf(exercise)`
+ *   "held" (pain: the easier one or none), "done", "skipped" or "stopped", and `later` what a pain said elsewhere means
+ *   for it; `ceiling` the effort above which nothing is meant today; `current` the place of the item in hand or null; `progress` {closed, done, of}; `variantOf(exercise)`, `wordsOf(exercise)`
  */
 export function flowState(pack, entries) {
   const standing = standingEntries(entries);
@@ -31,7 +32,8 @@ export function flowState(pack, entries) {
   const before = last("before");
   const effects = before?.effects ?? [];
   const arms = stoppedArms(pack, standing);
-  const items = pack.items.map((item) => itemState(item, standing, { eased: effects.includes("ease"), arms }));
+  const pains = saidPains(pack, standing);
+  const items = pack.items.map((item) => itemState(pack, item, standing, { eased: effects.includes("ease"), arms, pains }));
   const found = items.findIndex(isOpen);
   const efforts = standing.filter((each) => each.kind === "effort");
   const byName = new Map(items.map((each) => [each.exercise, each]));
@@ -42,6 +44,7 @@ export function flowState(pack, entries) {
     effects,
     ended: last("ended"),
     stopped: last("stopped"),
+    ceiling: effortCeiling(pack, before),
     pains: painsSaid(standing),
     efforts: Object.fromEntries(efforts.filter((each) => each.part).map((each) => [each.part, each.effort_6_20])),
     exerciseEfforts: Object.fromEntries(
@@ -78,7 +81,7 @@ function stoppedArms(pack, standing) {
   return arms;
 }
 
-function itemState(item, standing, { eased, arms }) {
+function itemState(pack, item, standing, { eased, arms, pains }) {
   const state = {
     exercise: item.exercise,
     part: item.part,
@@ -88,8 +91,13 @@ function itemState(item, standing, { eased, arms }) {
     offer: null,
     because: "",
     entry: null,
+    later: null,
   };
+  const easedByPain = laterOffer(pack, pains, item, item.variants.planned)?.offer === "easier";
+  if (easedByPain) state.variant = "easier";
   for (const entry of standing.filter((each) => each.exercise === item.exercise)) follow(state, item, entry);
+  if (isOpen(state)) state.later = laterOffer(pack, pains, item, item.variants[state.variant] ?? item.variants.planned);
+  if (state.later?.offer === "none") Object.assign(state, { state: "stopped", offer: null, because: state.later.what });
   const because = isOpen(state) ? armThatStops(item.variants[state.variant] ?? item.variants.planned, arms) : null;
   if (because) Object.assign(state, { state: "stopped", offer: null, because });
   return state;
@@ -164,8 +172,7 @@ function wordsOfItem(item) {
  */
 export function painOutcome(pack, state, place, side, feeling, level) {
   const key = placeKey(place, side);
-  const table = pack.pain.tables[key] ?? pack.pain.tables[""];
-  const [outcome, because] = pack.pain.answers[table[feeling][state.pains[key] ?? 0][level]];
+  const [outcome, because] = lookUpPain(pack, key, { feeling, before: state.pains[key] ?? 0, level });
   return { outcome, because };
 }
 

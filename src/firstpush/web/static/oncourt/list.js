@@ -22,13 +22,36 @@ export function listScreen(app) {
     more.length
       ? el("ul.oncourt-list", {}, more.map((each) =>
           el("li", {},
-            el("p.what", {}, el("strong", {}, each.athlete), each.title),
+            el("p.what", {}, el("strong", {}, [each.number ?? null, each.athlete].filter((part) => part !== null).join(" ")), [each.title, each.date].filter(Boolean).join(", ")),
             press("Fetch", () => app.fetchPackage(each), { label: `Fetch: ${each.athlete}` }))))
       : null,
-    app.reachable ? null : el("p.aside", {}, app.alone ? "This file works without signal. What is said stays in this browser until you give it back as a file." : "The application cannot be reached now. Everything on this device can be done; entries are sent when it can."),
-    el("div.actions", {},
+    reachWords(app),
+    el("div.choices", {},
       app.counts?.onDevice ? press("Give the entries back as a file", () => app.giveBack(null)) : null,
-      app.alone ? null : press(app.sound.voice ? "Voice: on" : "Voice: off", () => app.setSound("voice"), { pressed: app.sound.voice }),
-      press(app.sound.beep ? "Beep: on" : "Beep: off", () => app.setSound("beep"), { pressed: app.sound.beep })),
-  ].filter(Boolean);
+      app.alone ? null : soundSwitch(app, "voice", "Voice"),
+      soundSwitch(app, "beep", "Beep")),
+  ];
+}
+
+function soundSwitch(app, which, words) {
+  const made = press(`${words}: ${app.sound[which] ? "on" : "off"}`, () => app.setSound(which), { pressed: app.sound[which] });
+  made.classList.add("press-switch");
+  return made;
+}
+
+/* Why nothing is fetched or sent now; nothing is said while it is being tried. */
+function reachWords(app) {
+  if (app.alone) return el("p.aside", {}, "This file works without signal. What is said stays in this browser until you give it back as a file.");
+  switch (app.reach) {
+    case "no signal":
+      return el("p.aside", {}, "No signal: everything on this device can be done; entries are sent when there is signal again.");
+    case "login":
+      return el("p.aside", {}, "Nobody is logged in in this browser: nothing is lost, and nothing is sent until then. ", el("a.press", { href: app.loginPage }, "Log in again"));
+    case "run out":
+      return el("p.aside", {}, "This link has run out. Ask for a new one; what is on this device can be done.");
+    case "answered":
+      return el("p.aside", {}, "The application answered with a fault. Everything on this device can be done; it is tried again.");
+    default:
+      return null;
+  }
 }

@@ -28,9 +28,10 @@ class SendFault extends Error {
 /**
  * Return the outbox of a store.
  * @param {CourtStore} store
- * @param {{report?: (state: {phase: string, words: string, counts: object|null}) => void, base?: string,
+ * @param {{report?: (state: {phase: string, words: string, counts: object|null, status?: number|null}) => void, base?: string,
  *   fetch?: typeof globalThis.fetch, locks?: LockManager|null, random?: () => number}} [options] `report` is called at
- *   every change; `phase` is "home", "sending", "waiting", "login" or "reported"
+ *   every change; `phase` is "home", "sending", "waiting", "login" or "reported"; `status` is that of the last fault while
+ *   waiting, null where there was no answer, left out where nothing was tried
  * @returns {CourtOutbox}
  */
 export function makeOutbox(store, options = {}) {
@@ -49,6 +50,7 @@ export class CourtOutbox {
     this.holder = `${Date.now()} ${random()}`;
     this.phase = store.counts()?.notHome ? "waiting" : "home";
     this.failures = 0;
+    this.status = undefined;
     this.timer = null;
     this.now = null;
     this.again = false;
@@ -85,7 +87,7 @@ export class CourtOutbox {
 
   /** Where the sending is: what `report` is called with. */
   state() {
-    return { phase: this.phase, words: OUTBOX_WORDS[this.phase], counts: this.store.counts() };
+    return { phase: this.phase, words: OUTBOX_WORDS[this.phase], counts: this.store.counts(), status: this.status };
   }
 
   /**
@@ -109,12 +111,14 @@ export class CourtOutbox {
   async #rounds() {
     do {
       this.again = false;
+      this.status = undefined;
       try {
         const phase = await this.#alone(() => this.#everything());
         this.failures = phase === "waiting" ? this.failures + 1 : 0;
         this.#say(phase);
-      } catch {
+      } catch (error) {
         this.failures += 1;
+        this.status = error.status ?? null;
         this.#say("waiting");
       }
     } while (this.again && this.phase !== "waiting");
@@ -186,7 +190,10 @@ export class CourtOutbox {
       if (!this.locks) await this.#lease();
     }
     if (closed.size) return "login";
-    if (isFaulty) return "waiting";
+    if (isFaulty) {
+      this.status = FAULTS_OF_CONTENT.at(-1);
+      return "waiting";
+    }
     return this.store.counts()?.notHome ? "reported" : "home";
   }
 

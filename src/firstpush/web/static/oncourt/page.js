@@ -2,27 +2,45 @@
 
 import { cardScreen, signsScreen } from "./aid.js";
 import { beforeScreen } from "./before.js";
+import { SessionTimer } from "./clock.js";
+import { differentScreen } from "./different.js";
 import { el, upper } from "./dom.js";
-import { differentScreen, effortScreen, exerciseScreen, leaveScreen } from "./exercise.js";
-import { doneScreen, finishScreen } from "./finish.js";
+import { effortScreen } from "./effort.js";
+import { exerciseScreen, leaveScreen, otherScreen } from "./exercise.js";
+import { doneScreen, finishScreen, minutesScreen } from "./finish.js";
 import { flowState, nextOf, painOutcome } from "./flow.js";
 import { heldScreen, painScreen } from "./pain.js";
-import { SessionTimer, timerScreen } from "./timer.js";
+import { aheadWords } from "./plain.js";
+import { timerScreen } from "./timer.js";
+import { answerScreen, ceilingScreen, laterScreen, triedScreen } from "./tried.js";
 
-const ASIDE = { timer: timerScreen, different: differentScreen, pain: painScreen, leave: leaveScreen, signs: signsScreen, card: cardScreen, finish: finishScreen };
+const ASIDE = {
+  timer: timerScreen,
+  other: otherScreen,
+  different: differentScreen,
+  pain: painScreen,
+  leave: leaveScreen,
+  signs: signsScreen,
+  card: cardScreen,
+  finish: finishScreen,
+  minutes: minutesScreen,
+  tried: triedScreen,
+  answer: answerScreen,
+  ceiling: ceilingScreen,
+};
 
-/** What an entry said, as it stands beside “Undo”. */
+/** What an entry said, as it stands with “Undo”: the word first, so that a narrow place cuts off only the title. */
 export function keptWords(pack, entry) {
   const title = pack.items.find((each) => each.exercise === entry.exercise)?.variants.planned.title;
   switch (entry.kind) {
     case "before":
       return "Answers before the start";
     case "done":
-      return `${title}: ${entry.as_planned ? "as planned" : "done, otherwise than planned"}`;
+      return `${entry.as_planned ? "As planned" : "Not as planned"}: ${title}`;
     case "skipped":
-      return `${title}: left out`;
+      return `Left out: ${title}`;
     case "swapped":
-      return `${title}: the ${entry.to} one`;
+      return `The ${entry.to} one: ${title}`;
     case "effort":
       return `Effort ${entry.effort_6_20}, ${title ?? entry.part}`;
     case "pain":
@@ -44,7 +62,7 @@ export class CourtSession {
    * @param {string|null} run null before it begins
    */
   constructor(app, pack, run = null) {
-    Object.assign(this, { app, pack, run, entries: [], passed: { read: [], notAsked: [] }, aside: null, ticks: [], urls: new Map() });
+    Object.assign(this, { app, pack, run, entries: [], passed: { read: [], notAsked: [] }, aside: null, asking: null, ending: null, ticks: [], urls: new Map() });
     this.timer = new SessionTimer({
       keep: (held) => this.run && this.app.store.keepSetting(`timer ${this.run}`, held),
       stepsOf: (exercise, variant) => pack.items.find((each) => each.exercise === exercise).variants[variant].steps,
@@ -58,12 +76,15 @@ export class CourtSession {
     this.entries = await this.app.store.entriesOf(this.run);
     this.state = flowState(this.pack, this.entries);
     if (!this.timer.held) this.timer.take(await this.app.store.setting(`timer ${this.run}`));
+    for (const each of (await this.app.store.setting(`not asked ${this.run}`)) ?? []) {
+      if (!this.passed.notAsked.includes(each)) this.passed.notAsked.push(each);
+    }
   }
 
   /** The athlete, large, by number and name. */
   get who() {
     const { name, number } = this.pack.athlete;
-    return [number === null || number === undefined ? null : el("b", {}, String(number)), name];
+    return number === null || number === undefined ? [name] : [el("b", {}, String(number)), " ", name];
   }
 
   /** Whether it has begun and not ended. */
@@ -111,6 +132,11 @@ export class CourtSession {
     if (this.last) await this.say("undo", { corrects: this.last.id });
   }
 
+  /** What would be taken back, in words. */
+  lastWords() {
+    return this.last ? keptWords(this.pack, this.last) : "";
+  }
+
   timerOver(exercise) {
     if (exercise && this.timer.isOf(exercise)) this.timer.stop();
   }
@@ -119,6 +145,16 @@ export class CourtSession {
   show(name, about = null) {
     this.aside = { name, about };
     this.app.draw();
+  }
+
+  /** The same screen again, after something was kept on it. */
+  redraw() {
+    this.app.draw();
+  }
+
+  /** Let the presses of a part of the screen rest, because they say something else now. */
+  rest(box) {
+    this.app.rest(box);
   }
 
   /** Back to the way. */
@@ -142,10 +178,23 @@ export class CourtSession {
     this.draw();
   }
 
-  /** Pass over a question. */
-  leaveOut(what) {
+  /** Pass over a question, also after the page was closed. */
+  async leaveOut(what) {
     this.passed.notAsked.push(what.replace(/^effort /, ""));
+    if (this.run) await this.app.store.keepSetting(`not asked ${this.run}`, this.passed.notAsked);
     this.draw();
+  }
+
+  /** What comes next and how long the rest takes; nothing before the start and after the end. */
+  ahead() {
+    const { item } = this;
+    return item && this.running ? aheadWords(this.pack, this.state, this.timer.goneS(item.exercise)) : null;
+  }
+
+  /** The way to do an exercise whose clock is held. */
+  variantInHand() {
+    const { exercise, variant } = this.timer.held;
+    return this.pack.items.find((each) => each.exercise === exercise).variants[variant];
   }
 
   painOutcome({ place, side = null, feeling, level }) {
@@ -195,12 +244,29 @@ export class CourtSession {
       case "effort":
         return effortScreen(this, next.part);
       case "exercise":
-        return next.held ? heldScreen(this, item, next.held) : exerciseScreen(this, item);
+        if (next.held) return heldScreen(this, item, next.held);
+        return this.isLeftOut(item) ? laterScreen(this, item, this.laterOf(item)) : exerciseScreen(this, item);
       case "finish":
         return finishScreen(this);
       default:
         return doneScreen(this);
     }
+  }
+
+  /** What a pain said elsewhere means for an exercise. */
+  laterOf(item) {
+    return this.state.items.find((each) => each.exercise === item.exercise)?.later ?? null;
+  }
+
+  /** Whether leaving it out is what is proposed, and nobody has taken the easier one. */
+  isLeftOut(item) {
+    return this.laterOf(item)?.offer === "leave out" && !this.state.standing.some((each) => each.kind === "swapped" && each.exercise === item.exercise);
+  }
+
+  /** Say that an exercise, or the set of a first time, is done as planned. */
+  async done(item) {
+    if (item.first_time) this.show("tried", item);
+    else await this.say("done", { exercise: item.exercise, as_planned: true, variant: this.state.variantOf(item.exercise) });
   }
 
   /** The exercise in hand, for what goes wrong in it. */

@@ -1,131 +1,179 @@
-/* Pain said with buttons: where, which side, how much, what it is like; and what it means for the exercise in hand. */
+/* Pain, one question a screen: where, which side, how much, what it is like; then what it means, and one press to keep it.
+   What is said so far stands on top, and a press on it changes it. Nothing is chosen beforehand. */
 
-import { el, head, press, upper } from "./dom.js";
+import { el, head, press, toFoot, upper } from "./dom.js";
 
 const LEVELS = Array.from({ length: 11 }, (_, level) => level);
+const GRAVE = {
+  "go on": "Go on",
+  "go on with care": "Go on with care",
+  easier: "This exercise stops as it is",
+  "stop the exercise": "This exercise stops",
+  "stop the arm": "Nothing loads this arm today",
+};
+const QUESTIONS = { place: "Where is it?", side: "Which side?", level_0_10: "How much is it?", feeling: "What is it like?" };
+const FEELING_WORDS = { "as usual": "as usual here: known, no worse", new: "new", sharp: "sharp" };
 
-/**
- * Buttons for one pain.
- * @param {object} court
- * @param {{title: string, known: object[], done: (pain: object) => void}} about `known` places stand first, with one press
- */
-export function painChoice(court, { title, known, done }) {
-  const { places, feelings } = court.pack.pain;
-  const chosen = { place: null, side: undefined, feeling: "as usual", level_0_10: null };
-  const box = el("fieldset.pain", {}, el("legend", {}, title));
-  const rows = el("div");
-  box.append(rows);
-
-  const pick = (key, values, words = upper) =>
-    el("div.choices", {}, values.map((value) =>
-      press(words(value), () => {
-        chosen[key] = value;
-        draw();
-        if (ready()) done({ place: chosen.place, ...(chosen.side ? { side: chosen.side } : {}), level_0_10: chosen.level_0_10, feeling: chosen.feeling });
-      }, { pressed: chosen[key] === value })));
-  const sided = () => places.find((each) => each.place === chosen.place)?.sided;
-  const ready = () => chosen.place && chosen.level_0_10 !== null && (!sided() || chosen.side);
-
-  function draw() {
-    const held = document.activeElement?.textContent;
-    rows.replaceChildren(
-      known.length && !chosen.other
-        ? el("div.choices", {}, known.map((each) =>
-            press(upper(each.words), () => {
-              Object.assign(chosen, { place: each.place, side: each.side ?? null });
-              draw();
-            }, { pressed: chosen.place === each.place && (chosen.side ?? null) === (each.side ?? null) })),
-            press("Somewhere else", () => {
-              Object.assign(chosen, { other: true, place: null, side: undefined });
-              draw();
-            }))
-        : el("div", {}, el("p.ask", {}, "Where?"), pick("place", places.map((each) => each.place)),
-            sided() ? [el("p.ask", {}, "Which side?"), pick("side", ["left", "right"])] : null),
-      el("p.ask", {}, "What is it like?"),
-      pick("feeling", feelings),
-      el("p.ask", {}, "How much? 0 is none, 10 the worst that can be thought of"),
-      el("div.numbers", {}, LEVELS.map((level) =>
-        press(String(level), () => {
-          chosen.level_0_10 = level;
-          draw();
-          if (ready()) done({ place: chosen.place, ...(chosen.side ? { side: chosen.side } : {}), level_0_10: level, feeling: chosen.feeling });
-        }, { pressed: chosen.level_0_10 === level }))),
-    );
-    if (held) [...rows.querySelectorAll("button")].find((each) => each.textContent === held)?.focus();
-  }
-  draw();
-  return box;
+/** What of a pain was not said yet; null when all was. */
+export function missingOfPain(pack, { place, side, level_0_10: level, feeling }) {
+  if (!place) return "place";
+  if (pack.pain.places.find((each) => each.place === place)?.sided && !side) return "side";
+  if (level === undefined) return "level_0_10";
+  // No pain has no kind.
+  return level > 0 && !feeling ? "feeling" : null;
 }
 
-/** The screen for a pain during an exercise: say it, hear what it means, go on from there. */
-export function painScreen(court, item) {
-  const answer = el("div.outcome", { role: "status" });
-  const next = el("div.actions", {}, press("Back, no pain", () => court.draw()));
-  let said = null;
-  const choice = painChoice(court, {
-    title: item ? `Pain in “${item.variants.planned.title}”` : "Pain",
-    known: court.pack.before.pains,
-    done: (pain) => {
-      said = { ...pain, ...court.painOutcome({ ...pain, level: pain.level_0_10 }) };
-      show();
-    },
-  });
+/** A pain as an entry has it. */
+export function wholePain({ place, side, level_0_10, feeling }) {
+  return { place, ...(side ? { side } : {}), level_0_10, feeling: level_0_10 > 0 ? feeling : "as usual" };
+}
 
-  const save = async (then) => {
-    const { because: _because, ...pain } = said;
-    await court.say("pain", { exercise: item?.exercise, ...pain });
-    if (then) await then();
-  };
+/** What is known of a pain beforehand. */
+export function knownWords({ usual, now = null }) {
+  return [usual === null ? "known" : `usual ${usual}`, now === null ? "" : `now ${now}`].filter(Boolean).join(", ");
+}
 
-  function show() {
-    const { outcome, because } = said;
-    const grave = { "stop the exercise": "This exercise stops", "stop the arm": "Nothing loads this arm today", easier: "This exercise stops as it is" };
-    answer.replaceChildren(
-      el("p.verdict", {}, el("strong", {}, grave[outcome] ?? (outcome === "go on" ? "Go on" : "Go on with care")), `: ${because}.`),
-      outcome === "stop the arm" || outcome === "stop the exercise"
-        ? el("p", {}, "Have it looked at by a physiotherapist or doctor, above all when it is new, sharp or wakes at night.")
-        : null,
-    );
-    const variant = item && court.state.variantOf(item.exercise);
-    const easier = item?.variants.easier && variant !== "easier";
-    const actions = {
-      "go on": [press("Save, and go on", () => save(), { look: "main" })],
-      "go on with care": [press("Save, and go on with care", () => save(), { look: "main" })],
-      easier: [
-        easier
-          ? press("Save, and take the easier one", () => save(() => court.say("swapped", { exercise: item.exercise, to: "easier" })), {
-              look: "main",
-              small: item.variants.easier.change,
-            })
-          : press(item ? "Save: this exercise is over" : "Save", () => save(), { look: "main" }),
-        easier ? press("Save, and leave it out", () => save(() => leave(court, item))) : null,
-      ],
-    };
-    actions["stop the exercise"] = [press(item ? "Save: this exercise is over" : "Save", () => save(), { look: "main" })];
-    actions["stop the arm"] = [
-      press("Save, and end the session", () => save(() => court.finish()), { look: "main" }),
-      press("Save, and ask the practitioner about the rest", () => save(), { small: "without this arm" }),
-    ];
-    next.replaceChildren(...actions[outcome].filter(Boolean), press("Back, not saved", () => court.draw()));
+/** A pain in words. */
+export function painWords({ place, side, level_0_10: level, feeling }) {
+  return [upper([side, place].filter(Boolean).join(" ")), level === undefined ? "" : `${level} of 10`, level ? feeling : ""].filter(Boolean).join(", ");
+}
+
+/**
+ * The screen of a pain.
+ * @param {object} court
+ * @param {{item?: object, leaving?: boolean, chosen?: object, done?: (pain: object) => void, back?: (half: object) => void}} about
+ *   `leaving`: the exercise is left out because of it; `done` and `back` where it is said before the start
+ */
+export function painScreen(court, about) {
+  const chosen = (about.chosen ??= {});
+  const missing = missingOfPain(court.pack, chosen);
+  if (!missing && about.done) {
+    return verdictScreen(court, about, [press("Keep this", () => about.done(wholePain(chosen)), { look: "main" })]);
   }
+  return missing ? questionScreen(court, about, missing) : verdictScreen(court, about, answersTo(court, about));
+}
 
-  return [head("Pain"), choice, answer, next];
+function questionScreen(court, about, missing) {
+  const { chosen } = about;
+  const choose = (values) => {
+    Object.assign(chosen, values);
+    court.show("pain", about);
+  };
+  const title = about.item ? `Pain in “${about.item.variants.planned.title}”` : "Pain";
+  return [
+    head(QUESTIONS[missing], title),
+    soFar(court, about),
+    { place: whereChoices, side: sideChoices, level_0_10: levelChoices, feeling: feelingChoices }[missing](court, about, choose),
+    toFoot(null, press(about.back || Object.keys(chosen).length ? "Back" : "Back, no pain", () => goBack(court, about))),
+  ];
+}
+
+function whereChoices(court, about, choose) {
+  const known = court.pack.before.pains;
+  const places = court.pack.pain.places;
+  return el("div", {},
+    known.length && !about.elsewhere
+      ? el("div.choices.choices-tall", {},
+          known.map((each) => press(upper(each.words), () => choose({ place: each.place, side: each.side ?? undefined }), { small: knownWords(each) })),
+          press("Somewhere else", () => ((about.elsewhere = true), court.show("pain", about))))
+      : el("div.choices.choices-two", {}, places.map((each) => press(upper(each.place), () => choose({ place: each.place })))));
+}
+
+function sideChoices(court, about, choose) {
+  return el("div.choices.choices-two.choices-tall", {}, ["left", "right"].map((side) => press(upper(side), () => choose({ side }))));
+}
+
+function levelChoices(court, about, choose) {
+  return el("div", {},
+    el("p.ask", {}, "0 is none, 10 the worst that can be thought of"),
+    el("div.numbers.numbers-tall", {}, LEVELS.map((level) => press(String(level), () => choose({ level_0_10: level }), { label: `${level} of 10` }))));
+}
+
+function feelingChoices(court, about, choose) {
+  return el("div.choices.choices-tall", {}, court.pack.pain.feelings.map((feeling) => press(upper(FEELING_WORDS[feeling] ?? feeling), () => choose({ feeling }))));
+}
+
+/** What was said, each a press that asks it again. */
+function soFar(court, about) {
+  const { chosen } = about;
+  const again = (keys) => {
+    for (const key of keys) delete chosen[key];
+    court.show("pain", about);
+  };
+  const said = [
+    chosen.place ? [upper([chosen.side, chosen.place].filter(Boolean).join(" ")), ["place", "side", "feeling"]] : null,
+    chosen.level_0_10 === undefined ? null : [`${chosen.level_0_10} of 10`, ["level_0_10"]],
+    chosen.feeling && chosen.level_0_10 ? [upper(chosen.feeling), ["feeling"]] : null,
+  ].filter(Boolean);
+  return said.length ? el("div.so-far", {}, said.map(([words, keys]) => press(words, () => again(keys), { small: "change", label: `${words}: change` }))) : null;
+}
+
+function goBack(court, about) {
+  if (about.back) return about.back(about.chosen);
+  const { chosen } = about;
+  const last = ["feeling", "level_0_10", "side", "place"].find((key) => chosen[key] !== undefined);
+  if (!last) return about.leaving ? court.show("leave", about.item) : court.draw();
+  delete chosen[last];
+  court.show("pain", about);
+}
+
+function verdictScreen(court, about, [main, ...others]) {
+  const pain = wholePain(about.chosen);
+  const { outcome, because } = court.painOutcome({ ...pain, level: pain.level_0_10 });
+  const isGrave = outcome === "stop the arm" || outcome === "stop the exercise";
+  const verdict = about.done ? effectWords(court, outcome) : GRAVE[outcome];
+  return [
+    head(painWords(pain), about.item ? `Pain in “${about.item.variants.planned.title}”` : "Pain"),
+    el("div.verdict", {}, el("p", {}, el("strong", {}, verdict), `: ${because}.`),
+      isGrave ? el("p", {}, "Have it looked at by a physiotherapist or doctor, above all when it is new, sharp or wakes at night.") : null),
+    soFar(court, about),
+    toFoot(main, others, press("Back, not kept", () => (about.back ? about.back(about.chosen) : court.draw()))),
+  ];
+}
+
+function effectWords(court, outcome) {
+  return { stop: "No session now", ease: "Today the easier ones" }[court.pack.pain.effects[outcome]] ?? GRAVE[outcome];
+}
+
+function answersTo(court, about) {
+  const { item, chosen, leaving } = about;
+  const pain = wholePain(chosen);
+  const { outcome } = court.painOutcome({ ...pain, level: pain.level_0_10 });
+  // Said once, also when what comes after could not be kept and is pressed again.
+  const save = (then = null) => async () => {
+    about.kept ||= await court.log("pain", { ...(item ? { exercise: item.exercise } : {}), ...pain, outcome });
+    if (about.kept) await (then ? then() : court.draw());
+  };
+  const skip = () => skipForPain(court, item);
+  const over = press(item ? "Keep it: this exercise is over" : "Keep it", save(), { look: "main" });
+  if (outcome === "stop the exercise") return [over];
+  if (outcome === "stop the arm") {
+    return [
+      press("Keep it, and end the session", save(() => court.finish()), { look: "main" }),
+      press("Keep it, ask the practitioner", save(), { small: "about the rest, without this arm" }),
+    ];
+  }
+  if (leaving) return [press("Keep it, and leave the exercise out", save(skip), { look: "main" })];
+  if (outcome !== "easier") return [press(`Keep it, and ${outcome}`, save(), { look: "main" })];
+  const easier = item?.variants.easier && court.state.variantOf(item.exercise) !== "easier" ? item.variants.easier : null;
+  if (!easier) return [over];
+  return [
+    press("Keep it, and take the easier one", save(() => court.say("swapped", { exercise: item.exercise, to: "easier" })), { look: "main", small: easier.change }),
+    press("Keep it, leave it out", save(skip)),
+  ];
 }
 
 /** After a pain that was said and not yet answered, also when the page was closed in between. */
 export function heldScreen(court, item, held) {
   return [
     head(`“${item.variants.planned.title}” stops as it is`),
-    el("p.verdict", {}, `${upper(held.because)}.`),
-    el("div.actions", {},
-      press("Take the easier one", () => court.say("swapped", { exercise: item.exercise, to: "easier" }), {
-        look: "main",
-        small: item.variants.easier.change,
-      }),
-      press("Leave it out", () => leave(court, item))),
+    el("div.verdict", {}, el("p", {}, `${upper(held.because)}.`)),
+    toFoot(
+      press("Take the easier one", () => court.say("swapped", { exercise: item.exercise, to: "easier" }), { look: "main", small: item.variants.easier.change }),
+      press("Leave it out", () => skipForPain(court, item))),
   ];
 }
 
-async function leave(court, item) {
+async function skipForPain(court, item) {
   await court.say("skipped", { exercise: item.exercise, reason: "pain" });
 }

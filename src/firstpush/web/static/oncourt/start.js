@@ -1,31 +1,40 @@
 /* Where the page begins: opens what is kept, takes up what was running, and sends what is not yet at home. */
 
-import { el, head, press } from "./dom.js";
+import { el, fill, head, press } from "./dom.js";
+import { askedFor, LOGIN_PAGE, newestOf, reachOf } from "./fetching.js";
 import { canShareFiles, fileOfEntries, nameOfFile, saveFile, shareFile } from "./file.js";
 import { newId } from "./ids.js";
 import { listScreen } from "./list.js";
 import { makeOutbox } from "./outbox.js";
-import { CourtSession, keptWords } from "./page.js";
+import { CourtSession } from "./page.js";
+import { restPresses, watchFinger } from "./resting.js";
 import { othersRow, tellClocks } from "./several.js";
 import { allowSound, stayAwake, tellAloud } from "./speak.js";
 import { openStore } from "./store.js";
 import { keepPageFresh } from "./update.js";
 
 const TICK_MS = 200;
+const MOST_FOOT = 0.5;
 
 class CourtApp {
   constructor(root) {
-    Object.assign(this, { root, sessions: [], offered: [], current: null, counts: null, sent: null, reachable: false, alone: false, links: {}, device: "", sound: { voice: false, beep: true, shake: true } });
+    Object.assign(this, { root, sessions: [], offered: [], current: null, counts: null, sent: null, reach: "", shown: "", alone: false, links: {}, device: "", sound: { voice: false, beep: true, shake: true } });
     this.region = el("p.only-heard", { role: "status", "aria-live": "polite" });
     this.who = el("p.who");
+    this.next = el("span.next");
+    this.left = el("span");
+    this.ahead = el("p.ahead", {}, this.next, this.left);
+    this.forFoot = el("div.for-foot");
+    this.keep = el("div.foot-row.foot-keep");
     this.toList = press("List", () => this.open(null), { label: "To the list of sessions" });
     this.home = el("p.at-home", { role: "status" }, "…");
+    this.last = el("small.said");
     this.others = el("ul.others");
     this.wrong = el("p.trouble", { role: "alert" });
     this.main = el("main", { id: "screen" });
-    this.foot = el("footer.oncourt-foot");
+    this.foot = el("footer.oncourt-foot", {}, this.forFoot, this.keep, this.home);
     root.className = "oncourt";
-    root.replaceChildren(el("header.oncourt-top", {}, this.who, this.toList, this.home), this.others, this.main, this.foot, this.region);
+    root.replaceChildren(el("header.oncourt-top", {}, el("div.at-top", {}, this.who, this.ahead), this.toList), this.others, this.main, this.foot, this.region);
   }
 
   async begin() {
@@ -41,6 +50,9 @@ class CourtApp {
     if (within) await this.store.keepPackage(JSON.parse(within.textContent));
     await this.readSessions();
     document.addEventListener("pointerdown", allowSound, { once: false });
+    watchFinger();
+    new ResizeObserver(() => this.measureFoot()).observe(this.foot);
+    globalThis.addEventListener("resize", () => this.measureFoot());
     setInterval(() => this.tick(), TICK_MS);
     this.draw();
     if (this.alone) return;
@@ -70,37 +82,27 @@ class CourtApp {
 
   /** Do what the address asks for: a session of the club, or the link of a printed code. */
   async follow(hash) {
-    const plan = /^plan=(\d+)$/.exec(hash)?.[1];
-    const link = plan || !hash ? null : hash;
+    const plans = /^plans?=([\d,]+)$/.exec(hash)?.[1].split(",") ?? [];
+    const link = plans.length || !hash ? null : hash;
     try {
-      this.offered = await this.fetched("packages/", link);
-      this.reachable = true;
-      const wanted = this.offered.filter((each) => link || String(each.plan) === plan);
+      this.offered = await askedFor(plans.length ? `packages/?plans=${plans.join(",")}` : "packages/", link);
+      this.reach = "";
+      const wanted = link ? this.offered : newestOf(this.offered, plans);
+      const missed = plans.filter((plan) => !wanted.some((each) => String(each.plan) === plan));
       for (const each of wanted) {
         if (!this.has(each)) this.trouble(`Fetching “${each.title}” for ${each.athlete}: the first time it is drawn, which takes some seconds.`);
         await this.fetchPackage(each, link);
       }
-      const session = this.sessions.findLast(({ pack }) => wanted.some((each) => each.plan === pack.plan && each.version === pack.version));
+      const session = this.sessions.findLast(({ pack }) => pack.plan === wanted[0]?.plan && pack.version === wanted[0].version);
       if (session) this.current = session;
+      if (missed.length) this.trouble(`Not fetched: session ${missed.join(", ")}. It is not there, or this login may not do it.`);
       // The secret of a link stays with its session, and out of what a shoulder sees.
       if (hash) history.replaceState(null, "", location.pathname);
     } catch (error) {
-      this.reachable = false;
-      if (hash) this.trouble(error.words ?? "The application cannot be reached, so this session could not be fetched. Try again where there is signal.");
+      this.reach = reachOf(error.status);
+      if (hash) this.trouble(error.words ?? "No signal, so this session could not be fetched. Try again where there is signal.", { login: error.status === 401 });
     }
     this.draw();
-  }
-
-  async fetched(address, link) {
-    const answer = await fetch(`/court/${address}`, { headers: link ? { "X-Court-Link": link } : {}, cache: "no-store", redirect: "error" });
-    if (answer.ok) return answer.json();
-    const words = {
-      401: "Log in first: open the application in this browser, log in, and come back.",
-      403: "This login may not do this session.",
-      404: "This session is not there, or its link has been withdrawn.",
-      410: "This link has expired. Ask for a new one.",
-    }[answer.status];
-    throw Object.assign(new Error(String(answer.status)), { words: words ?? `The application answered ${answer.status}. Try again in a minute.` });
   }
 
   /** Whether a session is on this device as it is now at home. */
@@ -115,13 +117,13 @@ class CourtApp {
         this.links = { ...this.links, [`${plan}`]: link };
         await this.store.keepSetting("links", this.links);
       }
-      const pack = await this.fetched(`packages/${plan}/${version}/`, link ?? this.links[plan] ?? null);
+      const pack = await askedFor(`packages/${plan}/${version}/`, link ?? this.links[plan] ?? null);
       await this.store.keepPackage(pack);
       this.trouble("");
       if (!this.sessions.some((each) => each.pack.plan === plan && each.pack.version === version)) this.sessions.push(new CourtSession(this, pack));
       this.draw();
     } catch (error) {
-      this.trouble(error.words ?? `This session could not be fetched: ${error.message}. Try again where there is signal.`);
+      this.trouble(error.words ?? "No signal, so this session could not be fetched. Try again where there is signal.", { login: error.status === 401 });
     }
   }
 
@@ -156,7 +158,8 @@ class CourtApp {
   async giveBack(run) {
     const texts = await this.store.texts(run);
     const content = fileOfEntries(texts);
-    const name = nameOfFile(this.current?.pack.athlete.name ?? "on court", new Date());
+    const given = this.current?.pack.file_name;
+    const name = given ? given.replace(/^court/, "entries").replace(/\.html$/, ".json") : nameOfFile("on court", new Date());
     if (!(canShareFiles() && (await shareFile(content, name)))) saveFile(content, name);
   }
 
@@ -166,8 +169,12 @@ class CourtApp {
     this.draw();
   }
 
-  trouble(words) {
-    this.wrong.textContent = words;
+  get loginPage() {
+    return LOGIN_PAGE;
+  }
+
+  trouble(words, { login = false } = {}) {
+    fill(this.wrong, words, login ? [" ", el("a.press", { href: LOGIN_PAGE }, "Log in again")] : null);
   }
 
   tellCounts(counts) {
@@ -178,45 +185,80 @@ class CourtApp {
   tellSent(state) {
     this.sent = state;
     this.counts = state.counts ?? this.counts;
-    this.reachable = state.phase !== "waiting";
+    const reach = this.reachSent(state);
+    const isNew = reach !== this.reach;
+    this.reach = reach;
     this.drawHome();
+    if (isNew && !this.current) this.draw();
+  }
+
+  reachSent({ phase, status, counts }) {
+    if (phase === "login") return "login";
+    if (phase === "waiting" && status !== undefined) return reachOf(status);
+    // With nothing to send nothing was tried.
+    return ["home", "reported"].includes(phase) && counts?.onDevice ? "" : this.reach;
   }
 
   drawHome() {
     const counts = this.counts;
     const words = counts ? `${counts.onDevice} ${counts.onDevice === 1 ? "entry" : "entries"} on this device, ${counts.notHome} not yet at home` : "…";
-    const more = !this.alone && counts?.notHome && this.sent?.phase === "login" ? ". Log in again to send them; nothing is lost" : "";
-    this.home.textContent = words + more;
+    const isShut = !this.alone && counts?.notHome && this.sent?.phase === "login";
+    fill(this.home, words, isShut ? [". Nothing is lost. ", el("a.press", { href: LOGIN_PAGE }, "Log in again")] : null);
   }
 
   draw() {
     const session = this.current;
-    this.who.replaceChildren(...(session ? session.who.filter(Boolean) : ["On court"]));
+    fill(this.who, session ? session.who : "On court");
     const running = this.sessions.filter((each) => each.running || each === session);
     const row = othersRow(running, session, (each) => this.open(each));
     this.others.replaceWith(row);
     this.others = row;
-    const screen = session ? session.screen() : listScreen(this);
-    this.main.replaceChildren(this.wrong, ...screen.filter(Boolean));
+    const screen = (session ? session.screen() : listScreen(this)).filter(Boolean);
+    const isForFoot = (each) => each.matches(".to-foot");
+    fill(this.main, this.wrong, screen.filter((each) => !isForFoot(each)));
+    fill(this.forFoot, screen.filter(isForFoot));
     this.drawFoot();
-    document.documentElement.style.setProperty("--foot", `${this.foot.offsetHeight}px`);
+    this.measureFoot();
     this.tick();
     const first = this.main.querySelector("[data-first]");
+    // What is pressed by mistake is pressed on a screen that has changed; the same screen drawn anew asks for no rest.
+    const shown = `${this.sessions.indexOf(session)} ${session?.aside?.name ?? ""} ${first?.textContent ?? ""}`;
+    const isNew = this.shown && this.shown !== shown;
+    this.shown = shown;
     globalThis.scrollTo(0, 0);
     first?.focus({ preventScroll: true });
+    if (isNew) this.rest(document);
     document.title = session ? `${first?.textContent ?? ""}, ${session.pack.athlete.name}` : "On court";
+  }
+
+  tellAhead() {
+    const [next, left] = this.current?.ahead() ?? ["", ""];
+    this.ahead.hidden = !next;
+    if (this.next.textContent !== next) this.next.textContent = next;
+    if (this.left.textContent !== ` · ${left}`) this.left.textContent = ` · ${left}`;
+  }
+
+  /** Let what can be pressed there rest for a moment. */
+  rest(box) {
+    restPresses([...box.querySelectorAll("#court .press")], { weakGrip: this.current?.pack.athlete.weak_grip === true });
   }
 
   drawFoot() {
     const session = this.current;
-    this.foot.hidden = this.toList.hidden = !session;
-    if (!session) return this.foot.replaceChildren();
-    const last = session.last;
-    this.foot.replaceChildren(
-      el("div.row", {},
-        el("p.said", {}, last ? `Kept: ${keptWords(session.pack, last)}` : ""),
-        last ? press("Undo", () => session.undo()) : null,
-        session.state.ended ? null : press("Something is wrong", () => session.show("signs", session.item), { look: "wrong" })));
+    this.toList.hidden = !session;
+    // Beside the way each screen has its own way back; and where “keep it” is looked for, “Undo” must not stand.
+    const canUndo = session?.last && !session.aside;
+    if (canUndo) this.last.textContent = ` ${session.lastWords()}`;
+    const canStop = session && !session.state.ended && !["signs", "card"].includes(session.aside?.name);
+    fill(this.keep,
+      canUndo ? press("Undo", () => session.undo(), { small: this.last }) : null,
+      canStop ? press("Stop: something is wrong", () => session.show("signs", session.item), { look: "wrong" }) : null);
+  }
+
+  /** How high the foot is; one that would take half of a small screen flows with the page instead. */
+  measureFoot() {
+    document.documentElement.classList.toggle("foot-flows", this.foot.offsetHeight > globalThis.innerHeight * MOST_FOOT);
+    document.documentElement.style.setProperty("--foot", `${this.foot.offsetHeight}px`);
   }
 
   tick() {
@@ -230,6 +272,7 @@ class CourtApp {
       tellAloud(name + words, { region: this.region, ...this.sound, tone: ends ? "end" : "count" });
     }
     tellClocks(this.others, this.sessions);
+    this.tellAhead();
     for (const work of this.current?.ticks ?? []) work();
   }
 }
