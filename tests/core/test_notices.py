@@ -97,7 +97,7 @@ def test_nothing_is_lost_and_nothing_is_told_twice(exercises: list[list[Notice]]
 
 def test_the_athlete_reads_cautions_and_not_what_the_practitioner_finds_out() -> None:
     """Writing into a file, asking, squeezing a handle: the practitioner's; braking and pain: everybody's."""
-    for_all = notice("braking throws it forward", id="fast-without-trunk-control")
+    for_all = notice("braking throws it forward", id="trunk-holds-narrowly")
     assert for_athlete(
         [for_all, notice("left grip is not known", id="grip-unknown"), notice("water", level="note")]
     ) == (for_all,)

@@ -223,7 +223,10 @@ def mirrored(athlete: Athlete) -> Athlete:
     trunk = replace(athlete.trunk, lean_left=athlete.trunk.lean_right, lean_right=athlete.trunk.lean_left)
     strength = tuple(replace(test, side="left" if test.side == "right" else "right") for test in athlete.strength)
     pain = tuple(replace(each, side=other[each.side]) for each in athlete.health.pain or ())
-    health = replace(athlete.health, pain=pain if athlete.health.pain is not None else None)
+    sided: frozenset[tuple[str, Side]] = frozenset(
+        (condition, "left" if side == "right" else "right") for condition, side in athlete.health.condition_sides
+    )
+    health = replace(athlete.health, pain=pain if athlete.health.pain is not None else None, condition_sides=sided)
     return replace(athlete, left=athlete.right, right=athlete.left, trunk=trunk, strength=strength, health=health)
 
 

@@ -24,7 +24,6 @@ from firstpush.core.setup.circumstances import Circumstances, circumstances
 from firstpush.demo import demo_file
 from firstpush.sheets.cards import CardDeck, cards_pdf, make_cards, write_cards
 from firstpush.sheets.content import BAND_CHECK, Version
-from firstpush.sheets.from_session import STOP_RULES
 
 VERSIONS: tuple[Version, ...] = ("athlete", "practitioner")
 MILLIMETRE = 72 / 25.4
@@ -156,8 +155,12 @@ def test_both_sides_are_told_where_they_differ() -> None:
 def test_stop_rules_are_on_every_card_and_the_band_check_where_there_is_a_band() -> None:
     """A card stands alone: nobody reads the stop rules elsewhere."""
     for page, card in zip(pages("athlete"), deck().cards, strict=True):
-        for rule in STOP_RULES:
+        assert len(card.stop_rules) == 2
+        for rule in card.stop_rules:
             assert rule in page
+        # Runa: an injury at T10, no limit of her own, usually 1 of 10 at the front of the right shoulder.
+        assert "at pain over 2 of 10 (right shoulder front: over 1)" in page
+        assert ("a band tears" in page) is card.with_band
         assert (BAND_CHECK in page) is card.with_band
     assert [card.with_band for card in deck().cards] == [True, False]
 

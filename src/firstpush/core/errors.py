@@ -5,6 +5,7 @@
     ├── ExerciseError              an exercise file has faults; carries all of them
     ├── UnknownNameError           a name that is not in a fixed list; says which would work
     ├── OutOfRangeError            a value outside the range a method holds for
+    ├── CourseError                a course that no chair can drive as it is (`firstpush.core.courses.course`)
     └── EntryError                 what was sent as an entry is none
 
 A set-up or a session that does not exist is no error but an answer: see `firstpush.core.notices`.

@@ -12,10 +12,13 @@ LEVELS: tuple[Level, ...] = ("note", "caution", "stop")
 FOR_THE_PRACTITIONER = frozenset(
     {
         "conditions-unknown",
+        "exercise-ask-first",
+        "floor-unknown",
         "front-outweighs-back",
         "function-unknown",
         "grip-unknown",
         "harder-step-kept",
+        "helper-unknown",
         "outside-measured-range",
         "pain-now-unknown",
         "pain-unknown",

@@ -12,12 +12,13 @@ from typing import Any
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Exercise, Part
 from firstpush.core.notices import Notice, for_athlete, sides_together, without_repeats
+from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.health import health_notices
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.document import dose_document, notice_document, setup_document
 from firstpush.sheets.content import BAND_CHECK, JUDGEMENT, Fact, LeftOut, Version
 from firstpush.sheets.drawn import WORKERS, DrawnExercise, Progress, draw_exercises
-from firstpush.sheets.from_session import STOP_RULES
+from firstpush.sheets.from_session import stop_rules
 from firstpush.sheets.typeset import typeset_pdf
 from firstpush.sheets.words import (
     dose_in_large,
@@ -59,6 +60,8 @@ class Card:
         One sentence with full stop.
     with_band : bool
         Whether a band is to be checked first.
+    stop_rules : tuple of str
+        When to stop, with the athlete's own numbers; one sentence each.
     numbers : tuple of Fact
         Load, pull, stretch, trunk, chair; practitioner's card.
     watch_for : tuple of str
@@ -81,6 +84,7 @@ class Card:
     facts: tuple[Fact, ...]
     cue: str
     with_band: bool
+    stop_rules: tuple[str, ...] = ()
     numbers: tuple[Fact, ...] = ()
     watch_for: tuple[str, ...] = ()
     easier: str = ""
@@ -176,20 +180,21 @@ def make_cards(
         venue_name=case.venue.name,
         program_version=program_version,
         input_checksum=checksum,
-        cards=tuple(_card(each) for each in made),
+        cards=tuple(_card(each, case.athlete) for each in made),
         not_made=not_made,
         notices=tuple(without_repeats(list(notices))),
         document=document,
     )
 
 
-def _card(drawn: DrawnExercise) -> Card:
+def _card(drawn: DrawnExercise, athlete: Athlete) -> Card:
     setups = drawn.setups
     exercise = next(iter(setups.values())).exercise
     dose = exercise.doses[0]
     sides = tuple(side for side in setups if side is not None)
     which = side_words(sides, together=not sides)
     (candidate,) = drawn.prepared.candidates
+    with_band = any(setup.band is not None for setup in setups.values())
     return Card(
         exercise=exercise.id,
         title=exercise.title,
@@ -201,8 +206,9 @@ def _card(drawn: DrawnExercise) -> Card:
         dose_small=dose_small(dose, exercise),
         first_time=try_out_words(dose, setups),
         facts=facts(setups, between="\n"),
-        cue=exercise.cue,
-        with_band=any(setup.band is not None for setup in setups.values()),
+        cue=candidate.exercise.cue,
+        with_band=with_band,
+        stop_rules=stop_rules(frozenset({"band"} if with_band else ()), athlete),
         numbers=numbers(setups, between="\n"),
         watch_for=exercise.watch_for,
         easier=easier(exercise),
@@ -254,7 +260,6 @@ def cards_pdf(deck: CardDeck | Sequence[CardDeck], *, version: Version, document
         "version": version,
         "judgement": JUDGEMENT,
         "band_check": BAND_CHECK,
-        "stop_rules": list(STOP_RULES),
         "cards": [_printed(card, version) | {"foot": _foot(each)} for each in decks for card in each.cards],
     }
     return typeset_pdf("card.typ", data, document_date=document_date)

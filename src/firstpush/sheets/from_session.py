@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.figure.still import draw_still
 from firstpush.core.notices import Notice, for_athlete, sides_together, told_once, without_repeats
-from firstpush.core.people.athlete import Athlete, Side
+from firstpush.core.people.athlete import Athlete, Chair, Side
 from firstpush.core.people.body_size import BodySize
+from firstpush.core.people.first_aid import LOWEST_LEVEL_WITH_IT
+from firstpush.core.people.health import highest_pain, place_of
 from firstpush.core.session.kinds import kind_named
 from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
+from firstpush.core.setup.place_unknown import BEFORE_START, place_notices_together
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.content import (
     BAND_CHECK,
@@ -27,7 +31,6 @@ from firstpush.sheets.content import (
 )
 from firstpush.sheets.small_figures import small_figure
 from firstpush.sheets.words import (
-    ITEM_STOP_RULE,
     dose_in_large,
     dose_words,
     easier,
@@ -40,15 +43,19 @@ from firstpush.sheets.words import (
 )
 
 FIGURE_MM = (118.0, 64.0)
-STOP_RULES = (
-    "Stop the exercise at new or sharp pain, at pain over 5 of 10, or when pain rises from set to set.",
-    "Stop everything at dizziness, chest pain, new numbness or weakness, or when a band tears or the chair moves.",
+PAIN_STOPS = "Stop the exercise at new or sharp pain, at pain over {above}, or when pain rises from set to set."
+ALL_STOPS = "Stop everything at {signs}, or when {happens}."
+SIGNS = "dizziness, chest pain, new numbness or weakness"
+DYSREFLEXIA_SIGNS = (
+    "faintness (tilt back, legs up), sudden headache, flushing or sweating above the injury "
+    "(sit upright, loosen straps), chest pain, new numbness or weakness"
 )
+"""Where autonomic dysreflexia can be: the two ask for the opposite of each other."""
 BEFORE_WE_START = (
     "Pain now, by place, 0 to 10; ill, feverish or unusually tired today?",
     "Bladder emptied, bag tube free; straps and shoes neither loose nor tight; skin under straps looked at.",
-    "Chair blocked both ways before a band is stretched; anti-tip down.",
 )
+BLOCKED = "Chair blocked both ways before a band is stretched"
 
 Used = frozenset[str]
 """What a session uses of "band" and "post"."""
@@ -63,14 +70,57 @@ def used_in(session: Session, prepared: Prepared) -> Used:
     return frozenset((("band",) if bands else ()) + (("post",) if posts else ()))
 
 
-def before_we_start(used: Used) -> tuple[str, ...]:
-    """Return what is looked at before the start, as far as it is about what is used."""
-    return BEFORE_WE_START if "post" in used else (*BEFORE_WE_START[:-1], "Anti-tip down.")
+def before_we_start(used: Used, chair: Chair, not_known: Iterable[Notice] = ()) -> tuple[str, ...]:
+    """Return what is looked at before the start, as far as it is about what is used.
+
+    Parameters
+    ----------
+    used : frozenset of str
+    chair : Chair
+        An anti-tip wheel that it has is let down, one that is not known is asked for.
+    not_known : iterable of Notice
+        What is not known of the place: look, or ask.
+    """
+    asked = [f"{_capital(each.what)}: {each.do[:1].lower()}{each.do[1:]}." for each in not_known]
+    of_chair = [BLOCKED] if "post" in used else []
+    if chair.anti_tip is not None:
+        of_chair.append("anti-tip down")
+    elif "anti_tip" not in chair.measured:
+        of_chair.append("anti-tip: is there one? Down")
+    return (*BEFORE_WE_START, *([f"{_capital('; '.join(of_chair))}."] if of_chair else []), *asked)
 
 
-def stop_rules(used: Used) -> tuple[str, ...]:
-    """Return when to stop, as far as it is about what is used."""
-    return STOP_RULES if "band" in used else tuple(rule.replace("a band tears or ", "") for rule in STOP_RULES)
+def stop_rules(used: Used, athlete: Athlete) -> tuple[str, ...]:
+    """Return when to stop, as far as it is about what is used and about the athlete.
+
+    Parameters
+    ----------
+    used : frozenset of str
+    athlete : Athlete
+        Whose own numbers of pain are printed, and whose level of injury asks for more signs.
+    """
+    happens = "a band tears or the chair moves" if "band" in used else "the chair moves"
+    health = athlete.health
+    high = health.level_at_or_above(LOWEST_LEVEL_WITH_IT) or (
+        health.spinal_level is None and not health.no_spinal_injury
+    )
+    return (
+        PAIN_STOPS.format(above=_pain_above(athlete)),
+        ALL_STOPS.format(signs=DYSREFLEXIA_SIGNS if high else SIGNS, happens=happens),
+    )
+
+
+def _pain_above(athlete: Athlete) -> str:
+    """Return the pain above which an exercise stops: everywhere, and where it is another, "2 of 10 (left wrist: 1)"."""
+    health = athlete.health
+    usual = highest_pain(health)
+    own = [(place_of(each), highest_pain(health, each)) for each in health.pain or ()]
+    told = [f"{place}: over {level}" for place, level in own if level != usual]
+    return f"{usual} of 10" + (f" ({'; '.join(told)})" if told else "")
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 _WORK: dict[str, BarKind] = {"set": "work", "pause": "pause"}
@@ -110,7 +160,13 @@ def sheet_contents(
     look = look_for(athlete.name, sex=athlete.sex)
     drawn = figures if figures is not None else session_figures(session, prepared, look=look)
     small = small_figures if small_figures is not None else small_session_figures(session, prepared, look=look)
-    told = told_once([(item.candidate.exercise.title, item.candidate.notices) for item in session.items])
+    told = told_once(
+        [
+            (item.candidate.exercise.title, (each for each in item.candidate.notices if each.id not in BEFORE_START))
+            for item in session.items
+        ]
+    )
+    not_known = place_notices_together((item.candidate.exercise, item.candidate.notices) for item in session.items)
     items = [
         replace(
             _item(
@@ -135,8 +191,8 @@ def sheet_contents(
             date=date,
             total_time=clock(session.total_s),
             timeline=_bars(session),
-            before_we_start=before_we_start(used),
-            stop_rules=stop_rules(used),
+            before_we_start=before_we_start(used, athlete.chair, not_known),
+            stop_rules=stop_rules(used, athlete),
             band_check=BAND_CHECK if "band" in used else "",
             mark_words=MARK_WORDS if "band" in used else "",
             notices=for_athlete(about_all) if mine else tuple(about_all),
@@ -205,7 +261,8 @@ def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, 
         start_clock=clock(steps[0].start_s),
         facts=facts(setups),
         cue=exercise.cue,
-        stop_rule=ITEM_STOP_RULE,
+        # The rules that count for every exercise stand above them all, once.
+        stop_rule="",
         watch_for=exercise.watch_for,
         easier=easier(exercise),
         harder=harder(exercise),

@@ -9,10 +9,9 @@ from firstpush.core.exercises.definition import DoseOption, Exercise
 from firstpush.core.figure.from_setup import contact_post, scene_of
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.setup.cautions import EXERCISE_CARE
 from firstpush.core.setup.result import BandSetup, ExerciseSetup
 from firstpush.sheets.content import Fact
-
-ITEM_STOP_RULE = "Stop at new, sharp or rising pain."
 
 Setups = Mapping[Side | None, ExerciseSetup]
 """The set-ups of one exercise by side; under None for both arms together."""
@@ -70,7 +69,10 @@ def dose_small(dose: DoseOption, exercise: Exercise) -> str:
         words.append("one set each direction" if dose.sets == 2 else "change direction half-way")
     elif dose.rounds is not None:
         words.append(_round_in_time(dose)[1])
-    else:
+    elif dose.rhythm:
+        words.append(dose.rhythm)
+    elif dose.seconds is None or len(exercise.poses) > 1:
+        # A hold has no way out and back.
         phases = [("out", dose.out_s), ("hold", dose.hold_s), ("back", dose.back_s)]
         words += [f"{seconds:g} s {name}" for name, seconds in phases if seconds > 0]
     if dose.pause_s > 0 and dose.sets > 1:
@@ -209,9 +211,8 @@ def _band_facts(setup: ExerciseSetup, band: BandSetup) -> dict[str, str]:
     hands = "round the post, an end in each hand" if band.loop and band.post is not None else ""
     if use is not None and use.grip == "each" and not band.loop:
         hands = "one for each hand"
-    cuffs = [
-        f"{side} wrist in a cuff" for side in SIDES if setup.attach.get(side) == "wrist_cuff" and side in band.stretch
-    ]
+    ends = SIDES if use is not None and use.fixed_to == "other hand" else tuple(band.stretch)
+    cuffs = [f"{side} wrist in a cuff" for side in SIDES if setup.attach.get(side) == "wrist_cuff" and side in ends]
     # What asks for no grip is not held: the band lies over the hand.
     if setup.exercise.needs.grip == "none" and not cuffs:
         cuffs = ["a loop over the hand"]
@@ -231,7 +232,9 @@ def _fixed_without_post(setup: ExerciseSetup) -> str:
     use = setup.exercise.band
     assert use is not None, "only asked where a band is used"
     if use.fixed_to == "other hand":
-        return "held in the other hand"
+        other: Side = "left" if setup.side == "right" else "right"
+        cuffed = setup.attach.get(other) == "wrist_cuff"
+        return "tied to the cuff of the other wrist" if cuffed else "held in the other hand"
     return f"tied to the {use.chair_point}{' of the other side' if use.chair_point_opposite else ''}"
 
 
@@ -269,7 +272,7 @@ def _numbers_of(setup: ExerciseSetup) -> dict[str, str]:
         stretch = [100 * (float(s) - 1) for each in setup.band.stretch.values() for s in (each.min(), each.max())]
         pull = f"{setup.pull.range_words} on a hand, " if setup.pull else ""
         found["Band"] = f"{pull}{min(stretch):.0f} to {max(stretch):.0f} % longer"
-    if setup.exercise.static and known:
+    if setup.exercise.static and known and not _trunk_is_cautioned(setup):
         found["Trunk"] = _trunk_words(setup)
     if setup.stability is not None:
         frame = setup.worst_frame_of_chair
@@ -288,10 +291,22 @@ _GIVES = {
 }
 
 
+def _trunk_is_cautioned(setup: ExerciseSetup) -> bool:
+    """Whether nothing pulls, and a caution says that the trunk does not hold: a number beside it would say it does."""
+    cautioned = any(notice.id == EXERCISE_CARE and "trunk control" in notice.what for notice in setup.notices)
+    return cautioned and not setup.forces
+
+
 def _trunk_words(setup: ExerciseSetup) -> str:
     worst = int(setup.hold.smallest_factor.argmin())
     factor = float(setup.hold.smallest_factor[worst])
     if math.isinf(factor):
         return "nothing pulls at it"
     direction = str(setup.hold.weakest_direction[worst])
-    return f"holds against {min(factor, 99):.1f} times this pull; it would give {_GIVES[direction]} first"
+    what = "what the movement asks"
+    if setup.forces:
+        what = "this pull"
+        if setup.pull is not None:
+            # Which end of the range is counted is asked where the factor is small.
+            what = f"the predicted pull of {setup.pull.value:.0f} N, not its upper end"
+    return f"holds against {min(factor, 99):.1f} times {what}; it would give {_GIVES[direction]} first"

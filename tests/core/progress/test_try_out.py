@@ -79,7 +79,7 @@ def test_each_number_has_one_answer_where_nothing_can_be_laid() -> None:
     our choice.
     """
     wanted = ["harder"] * 5 + ["keep"] * 3 + ["easier"] * 2 + ["stop"] * 5
-    found = first_time_answers()
+    found = first_time_answers()[:15]
     assert [each.effort for each in found] == list(range(6, 21))
     assert [each.then for each in found] == wanted
     assert all(str(each.effort) in each.words for each in found)

@@ -330,14 +330,19 @@ def test_one_hand_can_still_row() -> None:
 
 
 def test_support_is_only_added_when_the_trunk_asks_for_it() -> None:
-    """A set-up with a strap or on one arm means: as the athlete sits now, nothing of that load holds."""
+    """A set-up with a strap or on one arm means: as the athlete sits now, nothing of that load holds.
+
+    A strap alone may mean as well that it holds by less than 1.5 times where nothing controls the trunk.
+    """
     for case in CASES.values():
         for name in BANDED:
             setup: ExerciseSetup = best(name, case=case)
             if not setup.support:
                 continue
             bare = replace(laid(setup), strap=case.chair.strap, free_hand=False)
-            assert trunk_factor(case, bare, forces(bare)) < 1.2, (setup.exercise.title, setup.support)
+            on_one_arm = any(words.startswith("one arm") for words in setup.support)
+            asked = 1.2 if on_one_arm or case.athlete.trunk.forward == "yes" else 1.5
+            assert trunk_factor(case, bare, forces(bare)) < asked, (setup.exercise.title, setup.support)
 
 
 def test_a_ball_is_never_heavier_than_the_largest_load() -> None:

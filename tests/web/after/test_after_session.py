@@ -252,6 +252,7 @@ def test_other_numbers_of_the_rule_change_the_proposal(logged: Logged, visit: Vi
         "concordant": 2,
         "days_between_steps": 7,
         "weekly_rise_percent": 20,
+        "asked_in": "numbers",
         "why": "tetraplegia: effort reads higher",
     }
     owner = visit("owner")

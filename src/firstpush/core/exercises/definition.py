@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from firstpush.core.measured import Known, Measured
-from firstpush.core.people.athlete import Grip, Side
+from firstpush.core.people.athlete import Grip, Side, Strap
 
 Part = Literal["mobility", "strength", "control", "court"]
 PARTS: tuple[Part, ...] = ("mobility", "strength", "control", "court")
@@ -199,7 +199,8 @@ class DoseOption:
 
     `per_side` says that both sides are done one after the other. A court drill lasts `seconds` and is counted in
     `rounds`, with `rounds_words` for what one round is. `only_with_care` keeps a dose for those whom a caution holds
-    to it: nobody else is offered it, and no kind of session lengthens it.
+    to it: nobody else is offered it, and no kind of session lengthens it. `rhythm` says how fast a movement goes that
+    is too quick for phases: "two touches a second".
     """
 
     name: str
@@ -214,6 +215,7 @@ class DoseOption:
     rounds: int | None = None
     rounds_words: str = ""
     only_with_care: bool = False
+    rhythm: str = ""
 
     @property
     def set_seconds(self) -> float:
@@ -261,6 +263,12 @@ class Caution:
         With "care": names of the only doses that may be offered; empty for all.
     one_arm_instead : bool
         With "exclude": the one-arm variant, the other hand on the chair, may be done, and then asks for care.
+    cue : str
+        With "care": what is said in place of the exercise's own cue, where that asks for what is not possible here.
+    strap : str
+        With "care": the least strap, "waist" or "chest", that is put on for it where there is one; "none" for none.
+    gone_with_strap : bool
+        With a `strap`: it takes the reason away, and the caution counts only where no such strap is worn or at hand.
     """
 
     condition: str
@@ -269,6 +277,9 @@ class Caution:
     do: str
     doses: tuple[str, ...] = ()
     one_arm_instead: bool = False
+    cue: str = ""
+    strap: Strap = "none"
+    gone_with_strap: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

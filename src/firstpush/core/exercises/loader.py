@@ -36,7 +36,7 @@ from firstpush.core.exercises.definition import (
     StartLoad,
 )
 from firstpush.core.measured import Known, Measured
-from firstpush.core.people.athlete import CONDITIONS, Grip
+from firstpush.core.people.athlete import CONDITIONS, Grip, Strap
 from firstpush.core.people.traits import TRAITS
 from firstpush.core.toml_file import TomlFile, read_toml
 from firstpush.core.toml_reader import Allowed, Reader
@@ -289,6 +289,7 @@ def _dose(table: Reader) -> DoseOption:
         rounds=table.integer("rounds", _SETS),
         rounds_words=table.text("rounds_words") or "",
         only_with_care=table.boolean("only_with_care") is True,
+        rhythm=table.text("rhythm") or "",
     )
 
 
@@ -397,6 +398,9 @@ def _caution(table: Reader) -> Caution:
         do=table.needed_text("do", write='Write do = "..."'),
         doses=_texts(table, "doses"),
         one_arm_instead=table.boolean("one_arm_instead") is True,
+        cue=table.text("cue") or "",
+        strap=table.one_of("strap", get_args(Strap)) or "none",
+        gone_with_strap=table.boolean("gone_with_strap") is True,
     )
 
 
@@ -414,6 +418,17 @@ def _check_cautions(top: Reader, exercise: Exercise) -> None:
             fault(f"{unknown[0]!r} is no dose of this exercise", ", ".join(names), "Name one of its doses")
         if caution.doses and caution.effect == "exclude":
             fault("a caution that excludes names doses", 'doses only with effect = "care"', "Take one of them away")
+        carried = caution.effect == "care" or caution.one_arm_instead
+        if (caution.cue or caution.strap != "none") and not carried:
+            fault(
+                "a caution that excludes has a cue or a strap",
+                'cue and strap with effect = "care", or with one_arm_instead',
+                "Take one of them away",
+            )
+        if caution.gone_with_strap and caution.strap == "none":
+            fault(
+                "gone_with_strap without a strap", 'strap = "waist" or strap = "chest"', "Name the strap that does it"
+            )
         if caution.one_arm_instead and not (caution.effect == "exclude" and exercise.one_arm_variant):
             fault(
                 "one_arm_instead without what it needs",

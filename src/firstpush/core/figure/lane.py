@@ -6,9 +6,10 @@ import numpy as np
 
 from firstpush.core.body.rotations import Array
 from firstpush.core.errors import OutOfRangeError
+from firstpush.core.figure.chair_from_above import chair_from_above
 from firstpush.core.figure.labels import text_width
-from firstpush.core.figure.outlines import Layer, hull, line, outline
-from firstpush.core.figure.palette import COURT, FRAME, HAIR, INK, PAPER, SAND, SHIRT, TYRE, WEIGHTS, Scheme, grey
+from firstpush.core.figure.outlines import Layer, line
+from firstpush.core.figure.palette import COURT, INK, PAPER, SAND, WEIGHTS, Scheme, grey
 from firstpush.core.figure.svg import MM_PER_POINT, document, number, paint_all, text_at
 from firstpush.core.people.athlete import Chair
 
@@ -100,7 +101,7 @@ def draw_push_lane(
                 bold=True,
             )
         )
-    layers += _chair_from_above(chair, scale, left, float(ys[0]))
+    layers += chair_from_above(chair, scale=scale, x=left, y=float(ys[0]))
     finish = left if rows % 2 == 0 else right
     down = max(half, 1.2) + 0.9 + LETTERING_PT * MM_PER_POINT * 0.75
     words += [
@@ -178,39 +179,6 @@ def _backward(start: Array, end: Array) -> list[Layer]:
         Layer(geometry=head, fill=PAPER),
         Layer(geometry=head.boundary, stroke=INK, width=0.4, role="detail"),
     ]
-
-
-def _chair_from_above(chair: Chair, scale: float, x: float, y: float) -> list[Layer]:
-    """Return the chair and its athlete from above, heading right, rear axle at (x, y) [mm]."""
-    import shapely
-
-    def page(points: list[tuple[float, float]]) -> Array:
-        return np.array([(x + scale * a, y - scale * b) for a, b in points])
-
-    radius = chair.wheel_diameter / 2
-    low = chair.hub_width / 2 + radius * np.sin(chair.camber)
-    high = chair.hub_width / 2 - radius * np.sin(chair.camber)
-    layers: list[Layer] = []
-    seat = hull(page([(-0.16, 0.17), (-0.16, -0.17), (0.28, 0.17), (0.28, -0.17)]))
-    foot = hull(page([(0.28, 0.16), (0.28, -0.16), (chair.footplate_reach, 0.13), (chair.footplate_reach, -0.13)]))
-    layers += [Layer(geometry=foot, fill=FRAME.light), outline(foot, WEIGHTS.inner)]
-    layers += [Layer(geometry=seat, fill=TYRE.light)]
-    for s in (1.0, -1.0):
-        wheel = hull(
-            page([(-radius, s * (low + high) / 2), (0.0, s * low), (0.0, s * high), (radius, s * (low + high) / 2)])
-        ).buffer(0.018 * scale)
-        layers += [
-            Layer(geometry=wheel, fill=PAPER),
-            Layer(geometry=wheel.boundary, stroke=TYRE.light, width=max(0.035 * scale, 0.22), role="detail"),
-        ]
-    middle = page([(0.04, 0.0)])[0]
-    shoulders = shapely.transform(
-        shapely.Point(0, 0).buffer(1.0, quad_segs=10), lambda xy: middle + xy * scale * (0.12, 0.235)
-    )
-    head = shapely.Point(page([(0.06, 0.0)])[0]).buffer(0.095 * scale, quad_segs=8)
-    layers += [Layer(geometry=shoulders, fill=SHIRT.light), outline(shoulders, WEIGHTS.inner)]
-    layers += [Layer(geometry=head, fill=HAIR[0].light)]
-    return layers
 
 
 def _dimension(a: Array, b: Array, text: str, ink: str, paper: str) -> str:

@@ -89,6 +89,8 @@ class Rules:
     days_between_steps : int
     weekly_rise : float
         Largest rise of a week's joint load over the mean of the four weeks before, as a share.
+    asked_in : str
+        "numbers", 6 to 20, or "words": easy, right, hard, which are never turned into numbers.
 
     Raises
     ------
@@ -103,6 +105,7 @@ class Rules:
     concordant: int = round(CONCORDANT.value)
     days_between_steps: int = round(DAYS_BETWEEN_STEPS.value)
     weekly_rise: float = WEEKLY_RISE.value
+    asked_in: Literal["numbers", "words"] = "numbers"
 
     def __post_init__(self) -> None:
         lowest = min(self.progress_below, self.control_progress_below)

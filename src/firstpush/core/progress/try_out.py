@@ -151,21 +151,21 @@ class FirstTimeAnswer:
 
     Parameters
     ----------
-    effort : int
-        6 to 20.
+    effort : int or str
+        6 to 20, or how it felt.
     then : str
         "harder", "keep", "easier" or "stop".
     words : str
         A clause without a full stop.
     """
 
-    effort: int
+    effort: int | Feel
     then: Literal["harder", "keep", "easier", "stop"]
     words: str
 
 
 def first_time_answers() -> tuple[FirstTimeAnswer, ...]:
-    """Return what follows from each number 6 to 20 after the first set of an exercise, for where nothing can be laid.
+    """Return what follows from each number 6 to 20, then each word, after a first set, for where nothing can be laid.
 
     Returns
     -------
@@ -177,7 +177,7 @@ def first_time_answers() -> tuple[FirstTimeAnswer, ...]:
     Common practice: a first set is light and 12 to 15 trains, above 15 is made easier at once.  That the first load is
     looked for at 12 ± 1 is our choice.
     """
-    return tuple(_first_time(effort) for effort in range(6, 21))
+    return (*(_first_time(effort) for effort in range(6, 21)), *_FELT)
 
 
 def _first_time(effort: int) -> FirstTimeAnswer:
@@ -191,6 +191,13 @@ def _first_time(effort: int) -> FirstTimeAnswer:
     return FirstTimeAnswer(
         effort=effort, then="stop", words=f"{effort} is too hard for a first time: take the easier one, or stop here"
     )
+
+
+_FELT: tuple[FirstTimeAnswer, ...] = (
+    FirstTimeAnswer(effort="easy", then="harder", words="it felt easy: take the harder one"),
+    FirstTimeAnswer(effort="right", then="keep", words="it felt right: keep it"),
+    FirstTimeAnswer(effort="hard", then="stop", words="it felt hard: take the easier one, or stop here"),
+)
 
 
 def _change(effort: int | Feel) -> float:

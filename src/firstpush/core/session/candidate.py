@@ -8,7 +8,7 @@ from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Attach, DoseOption, Exercise
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Side, Strap
-from firstpush.core.setup.readiness import EXERCISE_CARE
+from firstpush.core.setup.cautions import EXERCISE_CARE
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -20,7 +20,7 @@ from firstpush.core.session.model import Budget, SessionModel, Solved
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.session.timeline import clock, timeline
 from firstpush.core.session.wishes import RATIO_STEP, balanced_sides, missing_tenths
-from firstpush.core.setup.readiness import EXERCISE_CARE
+from firstpush.core.setup.cautions import EXERCISE_CARE
 
 LARGEST_MINUTES = 180
 """A session longer than three hours is several sessions."""

@@ -304,7 +304,7 @@ def candidate_of(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> C
     band = first.band
     fits = [_fit(setup) for setup in done.values()]
     return Candidate(
-        exercise=replace(first.exercise, doses=_common_doses(done)),
+        exercise=replace(first.exercise, doses=_common_doses(done), cue=_common_cue(done)),
         sides=("left", "right") if together else tuple(done),
         post=band.post if band else (_leaning_post(first)),
         anchor_height=band.height if band else None,
@@ -344,6 +344,14 @@ def relaid(
     new = candidate_of(dict(done), about)
     exercise = replace(new.exercise, doses=candidate.exercise.doses)
     return replace(new, exercise=exercise, family=candidate.family, sides=candidate.sides)
+
+
+def _common_cue(done: Mapping[Side, ExerciseSetup]) -> str:
+    """Return the cue: one where the sides agree, else each side's, for a caution may be true of one arm alone."""
+    cues = {side: setup.exercise.cue for side, setup in done.items()}
+    if len(set(cues.values())) == 1:
+        return next(iter(cues.values()))
+    return " ".join(f"{side.capitalize()}: {cue}" for side, cue in cues.items())
 
 
 def _common_doses(done: dict[Side, ExerciseSetup]) -> tuple[DoseOption, ...]:

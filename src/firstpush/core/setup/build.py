@@ -9,12 +9,14 @@ import numpy as np
 from firstpush.core.body.rotations import Array
 from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice, without_repeats
-from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.people.athlete import SIDES, Side, TrunkControl
 from firstpush.core.setup.band_grid import BandGrid
+from firstpush.core.setup.cautions import STRAPS, straps_in
 from firstpush.core.setup.chair_stability import chair_notices
 from firstpush.core.setup.circumstances import Circumstances, whole_centre
 from firstpush.core.setup.judge import Trial, chair, trunk
 from firstpush.core.setup.loads import NamedLoad, all_moments, chain_load, named_load
+from firstpush.core.setup.place_unknown import place_notices
 from firstpush.core.setup.pull_points import Line, forces_on_arms
 from firstpush.core.setup.readiness import Readiness
 from firstpush.core.setup.result import (
@@ -24,9 +26,9 @@ from firstpush.core.setup.result import (
     LimitingLink,
     unranged,
 )
-from firstpush.core.setup.targets import Target, target_of_link
+from firstpush.core.setup.targets import Target, sore_arms, target_of_link
 from firstpush.core.setup.trunk_hold import ASKED_FACTOR as TRUNK_FACTOR
-from firstpush.core.setup.trunk_hold import DIRECTIONS, TOWARDS
+from firstpush.core.setup.trunk_hold import DIRECTIONS, TOWARDS, TrunkHold
 
 SLOW_ENOUGH = Measured(
     name="shortest phase for which quasi-static moments are printed without a word",
@@ -36,6 +38,17 @@ SLOW_ENOUGH = Measured(
     source="error against full dynamics 0.3-2.1 N·m at 2 s a phase, 1-8 N·m at 1 s",
     known="read",
 )
+
+
+WISHED_FACTOR = Measured(
+    name="factor between what holds the trunk and what pulls at it that is wished before nothing more is done",
+    value=1.5,
+    unit="1",
+    spread=0.0,
+    source="what holds has a spread of 0.3 between athletes, and the factor counts the predicted pull, not its range",
+    known="our choice",
+)
+"""Below it a strap at hand is put on where nothing controls the trunk that way; else both sheets say so."""
 
 
 def band_setup(grid: BandGrid, pull_lines: tuple[Line, ...], index: tuple[int, int, int], trial: Trial) -> BandSetup:
@@ -133,9 +146,60 @@ def finished(
         centre=whole_centre(case, bones, trial.held_ball),
         stability=stability,
         hold=hold,
-        notices=_notices(case, trial, band, ready, support, hold.notices, target, forces)
+        notices=_notices(case, trial, band, ready, support, hold, target, forces)
         + (chair_notices(stability, about=trial.exercise.title) if stability is not None else ()),
     )
+
+
+def steadied(
+    case: Circumstances,
+    trial: Trial,
+    band: BandSetup | None,
+    pull_lines: tuple[Line, ...],
+    load: NamedLoad | None,
+    target: Target | None,
+    ready: Readiness,
+    support: tuple[str, ...],
+) -> ExerciseSetup:
+    """Return the whole set-up as `finished` does, with a strap at hand put on where the trunk holds a pull narrowly.
+
+    The least strap with which it holds `WISHED_FACTOR` times the pull; where none does, the one that holds best.  Who
+    has some control that way can answer when it begins to give, and reads a caution.
+    """
+    best = finished(case, trial, band, pull_lines, load, target, ready, support)
+    others = tuple(words for words in support if not words.endswith("strap"))
+    for strap in straps_in(case.kit):
+        if not (best.forces and holds_narrowly(best) and _is_uncontrolled(case.athlete.trunk, best.hold)):
+            break
+        if STRAPS.index(strap) > STRAPS.index(best.strap):
+            tighter = replace(trial, strap=strap)
+            added = (*others, f"{strap} strap")
+            more = finished(case, tighter, band, pull_lines, load, target, ready, added)
+            best = more if smallest_hold(more) > smallest_hold(best) else best
+    return best
+
+
+def _is_uncontrolled(control: TrunkControl, hold: TrunkHold) -> bool:
+    """Whether nothing is known to control the trunk the way in which it would give first."""
+    way = str(hold.weakest_direction[int(hold.smallest_factor.argmin())])
+    known = {
+        "forward": control.forward,
+        "back": control.forward,
+        "left": control.lean_left,
+        "right": control.lean_right,
+        "turn": control.turn,
+    }
+    return known[way] in (None, "no")
+
+
+def smallest_hold(setup: ExerciseSetup) -> float:
+    """Return the smallest factor with which the trunk holds, over the movement and the directions."""
+    return float(setup.hold.smallest_factor.min())
+
+
+def holds_narrowly(setup: ExerciseSetup) -> bool:
+    """Whether the trunk holds by less than `WISHED_FACTOR`, as far as statics say something."""
+    return setup.exercise.static and smallest_hold(setup) < WISHED_FACTOR.value
 
 
 def _forces(trial: Trial, band: BandSetup | None, pull_lines: tuple[Line, ...]) -> dict[Side, Array]:
@@ -184,9 +248,13 @@ def _targets_of_links(case: Circumstances, trial: Trial, target: Target) -> list
     """Return what is wanted of each loaded link; a load asked for by hand moves the whole chain in proportion."""
     exercise, athlete = trial.exercise, case.athlete
     arms = SIDES if exercise.sides == "together" else (trial.side,)
+    sore = sore_arms(exercise, athlete, trial.side)
     own = [
         min(
-            (target_of_link(link, exercise.poses[index], athlete, side=arm, today=case.today) for arm in arms),
+            (
+                target_of_link(link, exercise.poses[index], athlete, side=arm, today=case.today, sore=sore)
+                for arm in arms
+            ),
             key=lambda each: each.value,
         )
         for index, link in exercise.loaded_links
@@ -212,12 +280,62 @@ def _support(support: tuple[str, ...], before: str) -> str:
     return f"Put the other hand on the frame before {before}, and leave it there to the end of the set"
 
 
-def _weak_ways(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> str:
-    """Return the directions in which the trunk would not hold this pull without what was added."""
-    bare = trunk(case, replace(trial, strap=case.chair.strap, free_hand=False), forces)
-    smallest = bare.factor.stacked().reshape(len(DIRECTIONS), -1).min(axis=1)
-    ways = [way for way, factor in zip(DIRECTIONS, smallest, strict=True) if factor < TRUNK_FACTOR.value]
-    return " and ".join(TOWARDS[way] for way in ways) or "with both hands"
+def _why_supported(case: Circumstances, trial: Trial, ready: Readiness, forces: dict[Side, Array]) -> str:
+    """Return why something was added: what the trunk would not hold without it, or hold narrowly, or a caution."""
+    as_now = "as the athlete sits now"
+    if trial.exercise.static:
+        bare = trunk(case, replace(trial, strap=case.chair.strap, free_hand=False), forces)
+        weak = _ways_below(bare, TRUNK_FACTOR.value)
+        if weak:
+            return f"the trunk would not hold {weak} {as_now}"
+    if ready.strap_because:
+        return ready.strap_because
+    narrow = _ways_below(bare, WISHED_FACTOR.value) if trial.exercise.static else ""
+    if narrow:
+        least = float(bare.smallest_factor.min())
+        wished = f"{WISHED_FACTOR.value:.1f} times is wished"
+        return f"the trunk would hold {narrow} by {least:.1f} times only {as_now}, {wished}"
+    return f"the trunk would not hold with both hands {as_now}"
+
+
+def _ways_below(hold: TrunkHold, factor: float) -> str:
+    smallest = hold.factor.stacked().reshape(len(DIRECTIONS), -1).min(axis=1)
+    return " and ".join(TOWARDS[way] for way, least in zip(DIRECTIONS, smallest, strict=True) if least < factor)
+
+
+def _narrow_hold(hold: TrunkHold, forces: dict[Side, Array], *, about: str) -> list[Notice]:
+    """Return the caution that the trunk holds, by less than is wished."""
+    ways = _ways_below(hold, WISHED_FACTOR.value)
+    least = float(hold.smallest_factor.min())
+    if not ways or least < TRUNK_FACTOR.value:
+        return []
+    return [
+        Notice(
+            id="trunk-holds-narrowly",
+            level="caution",
+            what=f"the trunk holds {least:.1f} times what {'pulls' if forces else 'the movement asks'} {ways}; "
+            f"{WISHED_FACTOR.value:.1f} times is wished",
+            do="Stay beside the athlete, and stop when the trunk begins to give",
+            about=about,
+        )
+    ]
+
+
+def _beyond_what_was_pulled(band: BandSetup, largest: float) -> list[Notice]:
+    """Return the caution that a band pulled at one length only is stretched farther than it was pulled."""
+    pulled = max((pull.elongation for pull in band.band.pulls), default=None)
+    if pulled is None or band.law.source == "measured points" or round(largest, 6) <= pulled:
+        return []
+    percent = f"{100 * largest:.0f} %"
+    return [
+        Notice(
+            id="outside-measured-range",
+            level="caution",
+            what=f"it is stretched by {percent}, and its pull was measured at {100 * pulled:.0f} % only",
+            do=f"Pull it once at {percent} with a hook scale and add the point",
+            about=band.band.name,
+        )
+    ]
 
 
 def _notices(
@@ -226,31 +344,21 @@ def _notices(
     band: BandSetup | None,
     ready: Readiness,
     support: tuple[str, ...],
-    of_trunk: tuple[Notice, ...],
+    hold: TrunkHold,
     target: Target | None,
     forces: dict[Side, Array],
 ) -> tuple[Notice, ...]:
     title = trial.exercise.title
-    found = [*ready.notices]
+    found = [*ready.notices, *place_notices(trial.exercise, case.venue)]
     if trial.exercise.static:
-        found += of_trunk
-    elif trial.exercise.part == "court" and case.athlete.trunk.forward in (None, "no") and trial.strap == "none":
-        found.append(
-            Notice(
-                id="fast-without-trunk-control",
-                level="caution",
-                what="no control of the trunk to the front is known and no strap is worn: braking throws it forward",
-                do="Put a strap on, or stay below half speed",
-                about=title,
-            )
-        )
+        found += hold.notices
+        found += _narrow_hold(hold, forces, about=title)
     if support:
         found.append(
             Notice(
                 id="support-added",
                 level="caution",
-                what=f"the trunk would not hold {_weak_ways(case, trial, forces)} as the athlete sits now; "
-                f"set up with {' and '.join(support)}",
+                what=f"{_why_supported(case, trial, ready, forces)}; set up with {' and '.join(support)}",
                 do=_support(support, "the start" if band is None else "the band is stretched"),
                 about=title,
             )
@@ -258,6 +366,7 @@ def _notices(
     if band is not None:
         largest = max(float(stretch.max()) for stretch in band.stretch.values()) - 1
         found += band.law.notices_for(largest)
+        found += _beyond_what_was_pulled(band, largest)
         found += case.floor.notices
     if target is not None and target.kind == "try-out":
         found.append(

@@ -16,7 +16,7 @@ from firstpush.core.exercises.definition import Exercise, FixedTo
 from firstpush.core.notices import Notice, without_repeats
 from firstpush.core.setup.anchors import Anchors, anchors, no_post
 from firstpush.core.setup.band_grid import TAUT_FROM, BandGrid, band_grid, pieces
-from firstpush.core.setup.build import band_setup, finished, load_of
+from firstpush.core.setup.build import band_setup, load_of, steadied
 from firstpush.core.setup.chair_stability import ASKED_FACTOR as CHAIR_FACTOR
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.clearance import BAND_CLEARANCE, RECOIL_CLEARANCE
@@ -24,7 +24,7 @@ from firstpush.core.setup.judge import CONDITIONS, Trial, checked, way_is_free
 from firstpush.core.setup.pull_points import lines
 from firstpush.core.setup.readiness import Readiness, one_arm, readiness
 from firstpush.core.setup.result import ExerciseSetup
-from firstpush.core.setup.search import loads_opposite, search_setup, ways, with_ball
+from firstpush.core.setup.search import loads_opposite, search_setup, ways_for, with_ball
 from firstpush.core.setup.sentences import is_heavier, is_lighter, what_is_missing
 from firstpush.core.setup.targets import Target, target_for
 from firstpush.core.setup.trunk_hold import ASKED_FACTOR as TRUNK_FACTOR
@@ -235,7 +235,7 @@ def _trials(
 ) -> list[tuple[Trial, tuple[str, ...]]]:
     """Return the ways to support the athlete that keep what is worked with and what the band is fixed to."""
     found = []
-    for form, strap, free_hand, support in ways(ready.exercise, case, like.side):
+    for form, strap, free_hand, support in ways_for(ready, case):
         if form.band is None or form.band.fixed_to != fixed_to or form.sides != like.exercise.sides:
             continue
         try:
@@ -293,7 +293,7 @@ def _judged(
         )
     if wrong:
         return None, tuple(wrong)
-    done = finished(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support)
+    done = steadied(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support)
     forces = {side: force[None] for side, force in done.forces.items()}
     free = way_is_free(case, trial, pull_lines, spot.points)
     marks = grid.marks[at : at + 1]

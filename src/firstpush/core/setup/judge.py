@@ -14,6 +14,7 @@ from firstpush.core.exercises.definition import Attach, Exercise
 from firstpush.core.kit.kit import Ball
 from firstpush.core.measured import GRAVITY
 from firstpush.core.people.athlete import SIDES, Side, Strap
+from firstpush.core.setup.cautions import straps_in
 from firstpush.core.setup.chair_stability import ASKED_FACTOR as CHAIR_FACTOR
 from firstpush.core.setup.chair_stability import ChairStability, chair_stability
 from firstpush.core.setup.circumstances import Circumstances, upper_body, whole_centre
@@ -174,12 +175,7 @@ def trunk_holds(case: Circumstances, trial: Trial, forces: dict[Side, Array]) ->
 
 def straps_at_hand(case: Circumstances) -> tuple[Strap, ...]:
     """Return the straps that lie in the cupboard."""
-    found: list[Strap] = []
-    if case.kit.waist_straps > 0:
-        found.append("waist")
-    if case.kit.chest_straps > 0:
-        found.append("chest")
-    return tuple(found)
+    return straps_in(case.kit)
 
 
 def chair(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> ChairStability | None:

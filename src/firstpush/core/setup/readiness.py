@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import degrees, radians
 
-from firstpush.core.exercises.definition import ArmPose, Attach, Caution, Exercise, HandTarget
+from firstpush.core.exercises.definition import ArmPose, Attach, Exercise, HandTarget
 from firstpush.core.kit.kit import Kit
 from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice
-from firstpush.core.people.athlete import SIDES, Athlete, Grip, Side
+from firstpush.core.people.athlete import SIDES, Athlete, Grip, Side, Strap
 from firstpush.core.people.health import stops_arm
-from firstpush.core.people.traits import traits, weak_side
+from firstpush.core.setup.cautions import (
+    Applying,
+    applying,
+    caution_notices,
+    cue_for,
+    excluding,
+    sore_arm_notices,
+    strap_at_hand,
+    with_doses_for,
+)
 
 RANGE_RESERVE = Measured(
     name="active range kept in reserve under load",
@@ -33,9 +41,6 @@ ELEVATION_RESERVE = Measured(
 WORKING_GRADE = 3
 """Muscle grade that moves a limb against gravity: below it nothing is added."""
 
-EXERCISE_CARE = "exercise-care"
-"""Id of the notices that cautions with the effect "care" give."""
-
 _GRIP_ORDER: dict[Grip, int] = {"none": 0, "weak": 1, "full": 2}
 
 
@@ -44,6 +49,8 @@ class Readiness:
     """Whether an exercise can be done on a side, how the band is held there, and the exercise fitted to the arm.
 
     `reason` is None when it can; else one sentence that says why not. `attach` is where the band pulls on each arm.
+    `strap` is the least strap to be worn: the one of the chair, or one that a caution asks for and that is at hand, and
+    `strap_because` then says why.
     """
 
     exercise: Exercise
@@ -51,6 +58,8 @@ class Readiness:
     reason: str | None
     attach: dict[Side, Attach]
     notices: tuple[Notice, ...]
+    strap: Strap = "none"
+    strap_because: str = ""
 
 
 def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> Readiness:
@@ -71,8 +80,13 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
     """
     notices: list[Notice] = []
     attach: dict[Side, Attach] = {}
-    arms = SIDES if exercise.needs.hands == 2 else exercise.sides_of(side)
-    reasons = [*_excluding(exercise, athlete, arms, notices)]
+    arms = arms_used(exercise, side)
+    found = applying(exercise, athlete, arms)
+    strap, because = strap_at_hand(found, athlete.chair.strap, kit)
+    here = tuple(each for each in found if not each.is_gone_with(strap))
+    reasons = excluding(here, athlete)
+    notices += caution_notices(here, exercise)
+    notices += sore_arm_notices(exercise, athlete, arms, here)
     if exercise.needs.anti_tip_or_trunk:
         reasons += _may_tip_back(athlete)
     for arm in arms:
@@ -82,43 +96,29 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
         if why_not:
             reasons.append(why_not)
         attach[arm] = held
-    dosed = with_doses_for(exercise, athlete, arms)
-    fitted = dosed if reasons else _fitted_to_range(dosed, athlete, arms, notices)
+    as_told = _as_told(exercise, here)
+    fitted = as_told if reasons else _fitted_to_range(as_told, athlete, arms, notices)
     return Readiness(
         exercise=fitted,
         side=side,
         reason="; ".join(dict.fromkeys(reasons)) or None,
         attach=attach,
         notices=tuple(dict.fromkeys(notices)),
+        strap=strap,
+        strap_because=because,
     )
 
 
-def _true_cautions(exercise: Exercise, athlete: Athlete, arms: Iterable[Side]) -> tuple[Caution, ...]:
-    known = (athlete.health.conditions or frozenset()) | traits(athlete, arms)
-    return tuple(caution for caution in exercise.cautions if caution.condition in known)
+def arms_used(exercise: Exercise, side: Side) -> tuple[Side, ...]:
+    """Return the arms that must be able to do their part: those that work, and a hand that holds the band's end."""
+    uses = (exercise.band, exercise.band_without_post)
+    holds = any(use is not None and use.fixed_to == "other hand" for use in uses)
+    return SIDES if exercise.needs.hands == 2 or holds else exercise.sides_of(side)
 
 
-def with_doses_for(exercise: Exercise, athlete: Athlete, arms: Iterable[Side]) -> Exercise:
-    """Return the exercise with the doses that its cautions leave to the athlete when `arms` work.
-
-    Parameters
-    ----------
-    exercise : Exercise
-    athlete : Athlete
-    arms : iterable of str
-
-    Returns
-    -------
-    Exercise
-        Without a caution that names doses, those that are for everybody.  Else those that every one of them names,
-        held to: they keep their sets in any kind of session.
-    """
-    held_to = [set(caution.doses) for caution in _true_cautions(exercise, athlete, arms) if caution.doses]
-    if not held_to:
-        return replace(exercise, doses=tuple(dose for dose in exercise.doses if not dose.only_with_care))
-    names = set.intersection(*held_to)
-    left = tuple(replace(dose, only_with_care=True) for dose in exercise.doses if dose.name in names)
-    return replace(exercise, doses=left)
+def _as_told(exercise: Exercise, here: tuple[Applying, ...]) -> Exercise:
+    """Return the exercise with the doses and the cue that its cautions leave."""
+    return replace(with_doses_for(exercise, here), cue=cue_for(exercise, here))
 
 
 def _may_tip_back(athlete: Athlete) -> list[str]:
@@ -134,27 +134,6 @@ def _may_tip_back(athlete: Athlete) -> list[str]:
         f"it leans or brakes backwards, and {wheel}; write down how far behind the axle the anti-tip wheel touches "
         "the floor, or whether the trunk is controlled to the front"
     ]
-
-
-def _excluding(exercise: Exercise, athlete: Athlete, arms: Iterable[Side], notices: list[Notice]) -> list[str]:
-    reasons = []
-    for caution in _true_cautions(exercise, athlete, arms):
-        if caution.effect == "exclude":
-            told = f"{caution.condition}: {caution.why}; instead: {caution.do[:1].lower()}{caution.do[1:]}"
-            if caution.condition == "hemiplegic arm" and weak_side(athlete) is None:
-                told += "; which arm is the weak one is not known: write grip and muscle grades of both arms"
-            reasons.append(told)
-        else:
-            notices.append(
-                Notice(
-                    id=EXERCISE_CARE,
-                    level="caution",
-                    what=f"{caution.condition}: {caution.why}",
-                    do=caution.do,
-                    about=exercise.title,
-                )
-            )
-    return reasons
 
 
 def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[Notice]) -> list[str]:

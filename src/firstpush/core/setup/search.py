@@ -20,7 +20,8 @@ from firstpush.core.people.athlete import Side, Strap
 from firstpush.core.people.health import hurts_too_much
 from firstpush.core.setup.anchors import anchors, heights_wanted, no_post
 from firstpush.core.setup.band_grid import BandGrid, band_grid, pieces
-from firstpush.core.setup.build import band_setup, finished, load_of
+from firstpush.core.setup.build import band_setup, finished, load_of, steadied
+from firstpush.core.setup.cautions import STRAPS
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.judge import (
     CONDITIONS,
@@ -136,7 +137,7 @@ def search_setup(
     agreed = case.agreed.get((exercise.id, side))
     target = target_for(ready.exercise, case.athlete, side=side, given=target_nm, agreed=agreed, today=case.today)
     outcomes: list[_Tried] = []
-    in_order = ways(ready.exercise, case, side)
+    in_order = ways_for(ready, case)
     if agreed is not None and agreed.support:
         in_order.sort(key=lambda way: way[3] != agreed.support)
     for form, strap, free_hand, support in in_order:
@@ -207,11 +208,15 @@ def ways(exercise: Exercise, case: Circumstances, side: Side) -> list[Way]:
     return found
 
 
+def ways_for(ready: Readiness, case: Circumstances) -> list[Way]:
+    """Return the ways that wear the strap which is asked for, or more."""
+    return [way for way in ways(ready.exercise, case, ready.side) if STRAPS.index(way[1]) >= STRAPS.index(ready.strap)]
+
+
 def _supports(exercise: Exercise, case: Circumstances, side: Side) -> list[Way]:
     """Return the ways to support the athlete, least change first: as is, a strap, one arm, one arm and a strap."""
     worn = case.chair.strap
-    order: tuple[Strap, ...] = ("none", "waist", "chest")
-    stronger = [strap for strap in straps_at_hand(case) if order.index(strap) > order.index(worn)]
+    stronger = [strap for strap in straps_at_hand(case) if STRAPS.index(strap) > STRAPS.index(worn)]
     found: list[Way] = [(exercise, worn, False, ())]
     found += [(exercise, strap, False, (f"{strap} strap",)) for strap in stronger]
     to_other_hand = exercise.band is not None and exercise.band.fixed_to == "other hand"
@@ -267,7 +272,7 @@ def _with_band(
     _strike(standing, np.nan_to_num(grid.peak, nan=np.inf) <= ceiling, "heavier than wanted", failed)
     passing, looked = _judged(case, trial, grid, pull_lines, standing, _cost(grid, target, trial, like), failed, best)
     setups = tuple(
-        finished(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support)
+        steadied(case, trial, band_setup(grid, pull_lines, index, trial), pull_lines, load, target, ready, support)
         for index in passing
     )
     if setups and ceiling > target.value * NEAR_ENOUGH.value:
@@ -443,7 +448,7 @@ def _without_band(
     if missing:
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     load = load_of(case, trial, target)
-    done = finished(case, trial, None, (), load, target, ready, support)
+    done = steadied(case, trial, None, (), load, target, ready, support)
     if trial.ball is not None and target is not None and done.peak is not None and done.peak.value > target.largest:
         sentence = (
             f"heavier than wanted: arm and {trial.ball.name} give {done.peak.value:.0f} N·m, "

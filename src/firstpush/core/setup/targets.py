@@ -60,6 +60,16 @@ class Target:
     known: Known
 
 
+SORE_SHARE = Measured(
+    name="share of the start load wanted of an arm that hurts too much today",
+    value=0.5,
+    unit="1",
+    spread=0.0,
+    source="lighter than a first time of a well arm, which is asked how hard it is",
+    known="our choice",
+)
+
+
 @dataclass(frozen=True, kw_only=True)
 class AgreedLoad:
     """How one arm does an exercise from now on, as practitioner and athlete agreed.
@@ -131,18 +141,34 @@ def target_for(
         return min((each for each in both if each is not None), key=lambda each: each.value, default=None)
     if exercise.loaded_links:
         index, link = exercise.loaded_links[0]
-        return target_of_link(link, exercise.poses[index], athlete, side=side, given=given, today=today)
+        sore = sore_arms(exercise, athlete, side)
+        return target_of_link(link, exercise.poses[index], athlete, side=side, given=given, today=today, sore=sore)
     if exercise.start_load is None or exercise.loads == "none":
         return None
-    return _lighter(_target(exercise.loads, exercise.start_load, exercise.poses[0], athlete, side, given, today), today)
+    sore = sore_arms(exercise, athlete, side)
+    target = _target(exercise.loads, exercise.start_load, exercise.poses[0], athlete, side, given, today, sore)
+    return _lighter(target, today)
+
+
+def sore_arms(exercise: Exercise, athlete: Athlete, side: Side) -> tuple[Side, ...]:
+    """Return the arms that hurt too much today of those that have a part in it: where both hands do, of both."""
+    arms = SIDES if exercise.needs.hands == 2 else exercise.sides_of(side)
+    return tuple(arm for arm in arms if hurts_too_much(athlete, arm))
 
 
 def target_of_link(
-    link: Link, pose: Pose, athlete: Athlete, *, side: Side, given: float | None = None, today: Today | None = None
+    link: Link,
+    pose: Pose,
+    athlete: Athlete,
+    *,
+    side: Side,
+    given: float | None = None,
+    today: Today | None = None,
+    sore: tuple[Side, ...] = (),
 ) -> Target:
-    """Return the load wanted of one link of a chain, which ends in `pose`."""
+    """Return the load wanted of one link of a chain, which ends in `pose`; `sore` as `sore_arms` gives it."""
     assert link.start_load is not None, "the loader asks for a start load of every link that loads something"
-    return _lighter(_target(link.loads, link.start_load, pose, athlete, side, given, today), today)
+    return _lighter(_target(link.loads, link.start_load, pose, athlete, side, given, today, sore), today)
 
 
 def _agreed(load: float, words: str, first: Target, exercise: Exercise, athlete: Athlete, side: Side) -> Target:
@@ -173,6 +199,7 @@ def _target(
     side: Side,
     given: float | None,
     today: Today | None,
+    sore: tuple[Side, ...],
 ) -> Target:
     scale = start_scale(athlete)
     first, largest = scale * start.first.value, scale * start.largest.value
@@ -187,7 +214,7 @@ def _target(
             known="measured",
         )
     junior = today is not None and today.junior
-    for test in () if junior or hurts_too_much(athlete, side) else athlete.strength:
+    for test in () if junior or sore else athlete.strength:
         if test.side == side and test.movement == loads:
             same = ("90" in test.position) == (pose.working.elevation > SHOULDER_HEIGHT)
             share = INTENSITY.value * (1.0 if same else OTHER_POSITION.value)
@@ -200,14 +227,21 @@ def _target(
                 words=words,
                 known="our choice",
             )
+    if sore:
+        return Target(
+            value=SORE_SHARE.value * first,
+            largest=largest,
+            kind="try-out",
+            words=f"the {' and the '.join(sore)} side hurts too much today, "
+            f"so {100 * SORE_SHARE.value:.0f} % of the start load",
+            known=start.first.known,
+        )
     return Target(
         value=first,
         largest=largest,
         kind="try-out",
         words="start load: a junior begins at the lightest start of this exercise, whatever was tested"
         if junior
-        else "try-out set: that side hurts too much today, so the lightest start of this exercise"
-        if hurts_too_much(athlete, side)
         else "try-out set: no strength and no earlier load is known, so the lightest start of this exercise",
         known=start.first.known,
     )

@@ -72,6 +72,10 @@ class RulesForm(forms.Form):
     weekly_rise_percent = forms.IntegerField(
         label="Largest rise of a week over the four before, per cent", min_value=1, max_value=100
     )
+    asked_in = forms.ChoiceField(
+        label="How hard it was is asked in",
+        choices=[("numbers", "numbers, 6 to 20"), ("words", "words: easy, right, hard")],
+    )
     why = forms.CharField(label="Why for this athlete", max_length=LONGEST_REASON)
 
     def clean(self) -> dict[str, Any]:
@@ -90,7 +94,7 @@ class RulesForm(forms.Form):
         return Rules(**given, weekly_rise=self.cleaned_data["weekly_rise_percent"] / 100)
 
 
-def initial_of(rules: Rules) -> dict[str, int]:
+def initial_of(rules: Rules) -> dict[str, int | str]:
     """Return what stands in `RulesForm` before anything is written."""
     return {
         "progress_below": rules.progress_below,
@@ -100,4 +104,5 @@ def initial_of(rules: Rules) -> dict[str, int]:
         "concordant": rules.concordant,
         "days_between_steps": rules.days_between_steps,
         "weekly_rise_percent": round(100 * rules.weekly_rise),
+        "asked_in": rules.asked_in,
     }

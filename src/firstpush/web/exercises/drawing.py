@@ -25,6 +25,11 @@ from firstpush.web.figures import Kind, figure_key, kept
 
 WIDTH_MM, HEIGHT_MM = 136.0, 78.0
 CARD_MM = (60.0, 36.0)
+NARROW_MM = 84.0
+"""Width of a drawing on a phone: lettering of 9 pt is as large as the words of the page where 350 px show it."""
+CURVE_MM = (120.0, 58.0)
+NARROW_STILL_MM = (NARROW_MM, 62.0)
+NARROW_CURVE_MM = (NARROW_MM, 56.0)
 CHAIN_WIDTH_MM = 180.0
 """A chain has a panel for every pose."""
 
@@ -43,10 +48,11 @@ def figure(exercise: Exercise, whom: ForWhom, *, kind: Kind, side: Side | None) 
 
 def draw(exercise: Exercise, whom: ForWhom, *, kind: Kind, side: Side | None) -> str:
     """Draw `exercise` set up for `whom`; what cannot be set up, as the bare movement; see `figure`."""
-    setups = setups_with_ranges(exercise, whom) if kind == "curve" else setups_of(exercise, whom)
+    of_load = kind in ("curve", "curve-narrow")
+    setups = setups_with_ranges(exercise, whom) if of_load else setups_of(exercise, whom)
     setup = setups.get(side) if side else next(iter(setups.values()), None)
-    if kind == "curve":
-        return _curve(setup)
+    if of_load:
+        return _curve(setup, narrow=kind == "curve-narrow")
     if setup is not None:
         return _set_up(setup, whom, kind)
     try:
@@ -88,18 +94,21 @@ def _set_up(setup: ExerciseSetup, whom: ForWhom, kind: Kind) -> str:
         return moving_figure(setup, look)
     if kind == "card":
         return small_figure(setup, look)
-    width = CHAIN_WIDTH_MM if is_chain(setup.exercise) else WIDTH_MM
+    wide = (CHAIN_WIDTH_MM if is_chain(setup.exercise) else WIDTH_MM), HEIGHT_MM
+    width, height = NARROW_STILL_MM if kind == "still-narrow" else wide
     scene, title = scene_of(setup, look=look), setup.exercise.title
-    return draw_still(scene, width_mm=width, title=title, description=figure_words(setup))
+    return draw_still(scene, width_mm=width, height_mm=height, title=title, description=figure_words(setup))
 
 
-def _curve(setup: ExerciseSetup | None) -> str:
+def _curve(setup: ExerciseSetup | None, *, narrow: bool) -> str:
     curve = None if setup is None else moment_curve(setup)
     if setup is None or curve is None:
         raise OutOfRangeError(
             "no load is stated here, so that there is no curve of it; exercises with a load have one. Choose such."
         )
-    return draw_moment_curve(curve, title=f"Load over the movement: {setup.exercise.title}")
+    width, height = NARROW_CURVE_MM if narrow else CURVE_MM
+    title = f"Load over the movement: {setup.exercise.title}"
+    return draw_moment_curve(curve, width_mm=width, height_mm=height, title=title)
 
 
 def _bare(exercise: Exercise, whom: ForWhom, kind: Kind) -> str:
@@ -116,5 +125,6 @@ def _bare(exercise: Exercise, whom: ForWhom, kind: Kind) -> str:
             back_s=dose.back_s,
             loop=exercise.circle is not None,
         )
-    width, height = CARD_MM if kind == "card" else (WIDTH_MM, HEIGHT_MM)
+    sizes: dict[Kind, tuple[float, float]] = {"card": CARD_MM, "still-narrow": NARROW_STILL_MM}
+    width, height = sizes.get(kind, (WIDTH_MM, HEIGHT_MM))
     return draw_still(scene, width_mm=width, height_mm=height, title=title, description=description)

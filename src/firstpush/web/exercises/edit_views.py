@@ -17,6 +17,7 @@ from firstpush.core.exercises.loader import exercise_from
 from firstpush.core.toml_file import as_toml_file
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
+from firstpush.web.drawn import in_both_schemes
 from firstpush.web.errors import ChangedMeanwhileError
 from firstpush.web.exercises.checking import findings
 from firstpush.web.exercises.drawing import draft
@@ -70,6 +71,7 @@ def preview_exercise(request: MemberRequest, slug: str) -> HttpResponse:
         return HttpResponse(told, status=422, content_type="text/plain; charset=utf-8")
     except FirstpushError as error:
         return HttpResponse(str(error), status=422, content_type="text/plain; charset=utf-8")
+    svg = in_both_schemes(svg, alone=False)
     return HttpResponse(svg, content_type="image/svg+xml", headers={"Cache-Control": "no-store"})
 
 
@@ -121,7 +123,7 @@ def _page(
     context: dict[str, Any] = {"figure": "", "told": ""}
     try:
         exercise = _exercise(own, document)
-        context["figure"] = draft(exercise)
+        context["figure"] = in_both_schemes(draft(exercise), alone=False)
         if check:
             context["findings"] = findings(exercise, known_ids=known)
             context["was_checked"] = True

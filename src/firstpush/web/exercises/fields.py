@@ -17,7 +17,7 @@ from firstpush.core.exercises.definition import (
     Place,
 )
 from firstpush.core.measured import Known
-from firstpush.core.people.athlete import CONDITIONS, Grip
+from firstpush.core.people.athlete import CONDITIONS, Grip, Strap
 from firstpush.core.people.traits import TRAITS
 from firstpush.web.exercises.band_fields import band_section
 from firstpush.web.exercises.form_parts import Document, Field, Group, Section, slider_of
@@ -263,6 +263,12 @@ def _dose(index: int) -> Group:
             Field(key=f"{at}.hold_s", label="Hold", unit="s"),
             Field(key=f"{at}.back_s", label="Back", unit="s"),
             Field(key=f"{at}.pause_s", label="Pause", unit="s"),
+            Field(
+                key=f"{at}.rhythm",
+                label="Rhythm in words",
+                takes="text",
+                help="In place of the phases, where they are too quick to count.",
+            ),
             Field(key=f"{at}.only_with_care", label="Only where a caution names it", takes="yes"),
         ),
     )
@@ -321,6 +327,24 @@ def _caution(index: int) -> Group:
                 label="The one-arm variant may be done",
                 takes="yes",
                 help="With exclude: one arm, the other hand on the chair, with care.",
+            ),
+            Field(
+                key=f"{at}.cue",
+                label="Cue in place of the exercise's own",
+                takes="long",
+                help="Where that asks for what is not possible here.",
+            ),
+            Field(
+                key=f"{at}.strap",
+                label="Strap put on for it",
+                takes="choice",
+                choices=get_args(Strap),
+                help="The least one; put on where there is one.",
+            ),
+            Field(
+                key=f"{at}.gone_with_strap",
+                label="The strap takes the reason away",
+                takes="yes",
             ),
         ),
     )

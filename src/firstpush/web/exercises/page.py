@@ -57,6 +57,7 @@ class SetUp:
     numbers: tuple[Fact, ...]
     notices: tuple[Notice, ...]
     curve: str
+    curve_narrow: str
     curve_words: str
     try_out: bool
 
@@ -88,6 +89,7 @@ def exercise_page(
         "set_up": None if side is None else _set_up(setups[side], whom, side, exercise),
         "moving": address_of(exercise, drawn_for, kind="moving", side=side),
         "still": address_of(exercise, drawn_for, kind="still", side=side),
+        "still_narrow": address_of(exercise, drawn_for, kind="still-narrow", side=side),
         "steps": tuple(_steps(exercise, known, whom)),
         "easier": easier(exercise),
         "harder": harder(exercise),
@@ -106,6 +108,7 @@ def _set_up(setup: ExerciseSetup, whom: ForWhom, side: Side, exercise: Exercise)
         numbers=numbers(setups),
         notices=sides_together(replace(each, about="") for each in setup.notices),
         curve=address_of(exercise, whom, kind="curve", side=side) if has_curve else "",
+        curve_narrow=address_of(exercise, whom, kind="curve-narrow", side=side) if has_curve else "",
         curve_words=f"{setup.exercise.loads} from start to end, largest {setup.peak}" if has_curve else "",
         try_out=setup.target is not None and setup.target.kind == "try-out",
     )

@@ -11,6 +11,7 @@ from firstpush.core.people.first_aid import cards_for
 from firstpush.core.people.pain import FEELINGS, LATER, OUTCOMES, PainAnswer, pain_table
 from firstpush.core.progress.effort import effort_zone
 from firstpush.core.progress.entries import EFFORTS
+from firstpush.web.athletes.models import AthleteRecord
 
 
 def about_athlete(athlete: Athlete) -> dict[str, Any]:
@@ -22,6 +23,12 @@ def about_athlete(athlete: Athlete) -> dict[str, Any]:
 def has_weak_grip(athlete: Athlete) -> bool:
     """Whether a hand may press twice where it means once: the page rests longer after each change of the screen."""
     return any(athlete.arm(side).grip in ("weak", "none") for side in SIDES)
+
+
+def asks_in_words(record: AthleteRecord) -> bool:
+    """Whether the athlete is asked how it felt (easy, right, hard), and no number."""
+    newest = record.rule_numbers.last()
+    return newest is not None and newest.numbers.get("asked_in") == "words"
 
 
 def place_words(place: str, side: str | None) -> str:

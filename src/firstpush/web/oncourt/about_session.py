@@ -50,7 +50,10 @@ def court_file_name(version: PlanVersion) -> str:
 
 def first_time_rows() -> list[dict[str, Any]]:
     """Return what follows from each number of effort after the first set of a first time."""
-    return [{"effort_6_20": each.effort, "then": each.then, "words": each.words} for each in first_time_answers()]
+    return [
+        {"feel" if isinstance(each.effort, str) else "effort_6_20": each.effort, "then": each.then, "words": each.words}
+        for each in first_time_answers()
+    ]
 
 
 def _checks(words: Mapping[str, Any], chair: Chair) -> Iterator[str]:

@@ -31,7 +31,7 @@ from firstpush.sheets.small_figures import small_figure
 from firstpush.sheets.words import dose_in_large, dose_words, facts, figure_words, side_words
 from firstpush.web.exercises.library import club_library
 from firstpush.web.figures import content_key, kept
-from firstpush.web.oncourt.about_athlete import about_athlete, has_weak_grip
+from firstpush.web.oncourt.about_athlete import about_athlete, asks_in_words, has_weak_grip
 from firstpush.web.oncourt.about_session import FIRST_TIME_ASKS, about_session, first_time_rows
 from firstpush.web.oncourt.variants import Variant, first_time, setups_planned, variants_of
 from firstpush.web.sessions.drawings import setup_drawn
@@ -146,7 +146,8 @@ def _not_there() -> str:
 
 def _key(version: PlanVersion) -> str:
     inputs = json.dumps([version.request, version.document, version.plan.athlete.document], sort_keys=True)
-    return content_key("court package", version.plan_id, version.number, version.plan.athlete.number, inputs)
+    athlete = version.plan.athlete
+    return content_key("court package", version.plan_id, version.number, athlete.number, asks_in_words(athlete), inputs)
 
 
 def _package(version: PlanVersion) -> dict[str, Any]:
@@ -171,6 +172,7 @@ def _package(version: PlanVersion) -> dict[str, Any]:
         "made_at": version.made_at.isoformat(),
         **about_session(version, words, athlete.chair),
         **about_athlete(athlete),
+        "effort_in_words": asks_in_words(record),
         "notices": [_notice(each) for each in words["notices"]],
         "items": list(_items(version, words["items"])),
     }

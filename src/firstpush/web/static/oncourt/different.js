@@ -1,7 +1,7 @@
 /* An exercise that did not go as planned: how much was done, how hard it was, what was not clean. */
 
 import { el, fill, fillFoot, head, press, told, toFoot, upper } from "./dom.js";
-import { effortRows } from "./effort.js";
+import { effortRows, effortValues } from "./effort.js";
 import { NOT_TODAY } from "./entries.js";
 import { tooMuch } from "./later.js";
 
@@ -35,7 +35,7 @@ export function differentScreen(court, item) {
     fill(rows,
       step("sets", "sets done", 0, MOST_SETS),
       given.repetitions === null ? null : step("repetitions", "repetitions in the last set", 0, MOST_REPETITIONS),
-      el("fieldset", {}, el("legend", {}, "How hard was it, 6 to 20?"), effortRows(court.pack, given.effort, (value) => ((given.effort = value), draw()))),
+      el("fieldset", {}, el("legend", {}, court.pack.effort_in_words ? "How hard was it?" : "How hard was it, 6 to 20?"), effortRows(court.pack, given.effort, (value) => ((given.effort = value), draw()))),
       notice() ? told(notice()) : null,
       variant.watch_for.length
         ? el("fieldset", {}, el("legend", {}, "Not clean"),
@@ -48,7 +48,7 @@ export function differentScreen(court, item) {
   let effortKept = false;
   async function keepEffort() {
     if (given.effort === null) return true;
-    effortKept ||= await court.log("effort", { exercise: item.exercise, effort_6_20: given.effort });
+    effortKept ||= await court.log("effort", { exercise: item.exercise, ...effortValues(given.effort) });
     return effortKept;
   }
 

@@ -27,6 +27,8 @@ const PLACES_OF_PAIN = [
   "lower back",
 ];
 const VARIANT_NAMES = ["planned", "easier", "harder"];
+/** Said in place of a number, and never turned into one. */
+export const FEELS = ["easy", "right", "hard"];
 const OUTCOME_NAMES = ["go on", "go on with care", "easier", "stop the exercise", "stop the arm"];
 const EFFECT_NAMES = ["none", "shorten", "ease", "first", "stop"];
 
@@ -98,7 +100,7 @@ const KEYS_BY_KIND = {
   },
   skipped: { reason: entryOneOf(SKIP_REASONS) },
   swapped: { to: entryOneOf(VARIANT_NAMES) },
-  effort: { effort_6_20: entryWhole(6, 20), "part?": entryName },
+  effort: { "effort_6_20?": entryWhole(6, 20), "feel?": entryOneOf(FEELS), "part?": entryName },
   pain: { ...KEYS_OF_PAIN, "outcome?": entryOneOf(OUTCOME_NAMES) },
   stopped: { card: entryName, "sign?": entryName },
   note: { words: entryWords },
@@ -151,6 +153,9 @@ export function faultsOfEntry(given) {
   }
   if (given.kind === "undo" && (given.corrects ?? null) === null) {
     faults.push("“corrects” is missing; it must name the entry that does not hold.");
+  }
+  if (given.kind === "effort" && ((given.effort_6_20 ?? null) === null) === ((given.feel ?? null) === null)) {
+    faults.push("“effort_6_20” or “feel” must be there, one of them.");
   }
   return [...faults, ...faultsOfEntryKeys({ ...KEYS_OF_WHOSE, ...KEYS_BY_KIND[given.kind], ...KEYS_AT_END }, given)];
 }

@@ -46,9 +46,9 @@ export function flowState(pack, entries) {
     stopped: last("stopped"),
     ceiling: effortCeiling(pack, before),
     pains: painsSaid(standing),
-    efforts: Object.fromEntries(efforts.filter((each) => each.part).map((each) => [each.part, each.effort_6_20])),
+    efforts: Object.fromEntries(efforts.filter((each) => each.part).map((each) => [each.part, each.effort_6_20 ?? each.feel])),
     exerciseEfforts: Object.fromEntries(
-      efforts.filter((each) => each.exercise).map((each) => [each.exercise, each.effort_6_20]),
+      efforts.filter((each) => each.exercise).map((each) => [each.exercise, each.effort_6_20 ?? each.feel]),
     ),
     items,
     current: found < 0 ? null : found,

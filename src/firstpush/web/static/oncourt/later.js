@@ -76,7 +76,7 @@ export function effortCeiling(pack, before) {
 
 /** Return the notice about an effort above the ceiling; null below. */
 export function tooMuch(pack, state, effort) {
-  if (state.ceiling === null || effort === null || effort <= state.ceiling) return null;
+  if (state.ceiling === null || typeof effort !== "number" || effort <= state.ceiling) return null;
   const { what, do: todo } = pack.effort_ceiling ?? { what: "effort {effort} is above {ceiling}", do: "" };
   return { level: "caution", what: filledWords(what, { effort, ceiling: state.ceiling }), do: todo };
 }

@@ -5,7 +5,7 @@ import { beforeScreen } from "./before.js";
 import { SessionTimer } from "./clock.js";
 import { differentScreen } from "./different.js";
 import { el, upper } from "./dom.js";
-import { effortScreen } from "./effort.js";
+import { effortSaid, effortScreen } from "./effort.js";
 import { exerciseScreen, leaveScreen, otherScreen } from "./exercise.js";
 import { doneScreen, finishScreen, minutesScreen } from "./finish.js";
 import { flowState, nextOf, painOutcome } from "./flow.js";
@@ -42,7 +42,7 @@ export function keptWords(pack, entry) {
     case "swapped":
       return `The ${entry.to} one: ${title}`;
     case "effort":
-      return `Effort ${entry.effort_6_20}, ${title ?? entry.part}`;
+      return `${effortSaid(entry.effort_6_20 ?? entry.feel)}, ${title ?? entry.part}`;
     case "pain":
       return `Pain ${entry.level_0_10}, ${[entry.side, entry.place].filter(Boolean).join(" ")}`;
     case "stopped":

@@ -1,7 +1,7 @@
 /* A first time: one set, then how hard it was, and what follows by the table of the package. */
 
 import { el, head, press, told, toFoot } from "./dom.js";
-import { effortRows } from "./effort.js";
+import { effortRows, effortSaid, effortValues, scaleWords } from "./effort.js";
 import { NOT_TODAY } from "./entries.js";
 import { tooMuch } from "./later.js";
 
@@ -11,8 +11,8 @@ const MOST_ASKED = 3;
 export function triedScreen(court, item) {
   const done = () => court.say("done", { exercise: item.exercise, as_planned: true, variant: court.state.variantOf(item.exercise) });
   const answer = async (effort) => {
-    if (!(await court.log("effort", { exercise: item.exercise, effort_6_20: effort }))) return;
-    const { then, words } = item.first_time_answers.find((each) => each.effort_6_20 === effort) ?? { then: "keep", words: "" };
+    if (!(await court.log("effort", { exercise: item.exercise, ...effortValues(effort) }))) return;
+    const { then, words } = item.first_time_answers.find((each) => (each.effort_6_20 ?? each.feel) === effort) ?? { then: "keep", words: "" };
     const asked = court.state.standing.filter((each) => each.kind === "effort" && each.exercise === item.exercise).length;
     const to = then === "harder" ? "harder" : "easier";
     const isPrepared = item.variants[to] && court.state.variantOf(item.exercise) !== to;
@@ -21,7 +21,7 @@ export function triedScreen(court, item) {
     else court.show("answer", { item, effort, then, words, to: isPrepared ? to : null, notice });
   };
   return [
-    head(item.first_time_asks, `“${item.variants.planned.title}”, the first time: 6 is no effort at all, 20 is all you have`),
+    head(item.first_time_asks, `“${item.variants.planned.title}”, the first time: ${scaleWords(court.pack)}`),
     effortRows(court.pack, undefined, answer),
     toFoot(null, press("Not asked", done), press("Back", () => court.draw())),
   ];
@@ -36,7 +36,7 @@ export function answerScreen(court, { item, effort, then, words, to, notice }) {
   const leave = (look) => press("Leave it at that", () => court.say("done", { exercise: item.exercise, as_planned: true, variant: court.state.variantOf(item.exercise) }), { look });
   const isStop = then === "stop" || !to;
   return [
-    head(`Effort ${effort}`, `“${item.variants.planned.title}”`),
+    head(effortSaid(effort), `“${item.variants.planned.title}”`),
     notice ? told(notice) : null,
     words ? el("p.verdict", {}, `${words}.`) : null,
     isStop ? toFoot(leave("main"), take("plain")) : toFoot(take("main"), leave("plain"), notice ? press("Stop here", () => court.say("skipped", { exercise: item.exercise, reason: NOT_TODAY })) : null),
