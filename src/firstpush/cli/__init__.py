@@ -14,6 +14,7 @@ from firstpush.cli.band import band
 from firstpush.cli.cards import cards
 from firstpush.cli.catalogue import catalogue
 from firstpush.cli.check import check
+from firstpush.cli.course import course
 from firstpush.cli.demo import demo
 from firstpush.cli.doctor import doctor
 from firstpush.cli.exercises import exercises
@@ -21,6 +22,7 @@ from firstpush.cli.programme import programme
 from firstpush.cli.serve import serve
 from firstpush.cli.session import session
 from firstpush.cli.setup import setup
+from firstpush.cli.sprint import sprint
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -33,7 +35,23 @@ def commands() -> None:
     """
 
 
-for each in (demo, session, programme, setup, cards, band, exercises, catalogue, check, serve, backup, restore, doctor):
+for each in (
+    demo,
+    session,
+    programme,
+    setup,
+    course,
+    sprint,
+    cards,
+    band,
+    exercises,
+    catalogue,
+    check,
+    serve,
+    backup,
+    restore,
+    doctor,
+):
     commands.add_command(each)
 
 

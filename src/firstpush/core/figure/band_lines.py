@@ -123,14 +123,15 @@ def _one_band(
     start, end = run.start, run.end
     if band.grip == "handle" and not run.joined:
         held: list[tuple[Side, Array]] = [(side, start)] if band.attach_of(side) == "hand" else []
-        if band.fixed_to == "other hand":
-            held.append(("left" if side == "right" else "right", end))
+        other: Side = "left" if side == "right" else "right"
+        if band.fixed_to == "other hand" and band.attach_of(other) == "hand":
+            held.append((other, end))
         for hand, place in held:
             inward = way if hand == side else -way
             junction = place + inward * min(JUNCTION_M, 0.3 * whole)
             layers += _straps(scene, camera, frame, parts, hand, junction, small)
             start, end = (junction, end) if hand == side else (start, junction)
-    for cuffed in band.hands if run.joined else (side,):
+    for cuffed in band.hands if run.joined else band.tied_to if band.fixed_to == "other hand" else (side,):
         if band.attach_of(cuffed) != "hand":
             skip |= _cuffed(band.attach_of(cuffed), cuffed)
     whole_page = camera.project(np.stack([start, end])).xy

@@ -227,7 +227,7 @@ def _with_cuff(
     scene: Scene, camera: Camera, size: Proportions, side: Side, frame: int, parts: list[Part]
 ) -> list[Part]:
     band = scene.band
-    if band is None or side not in band.hands or band.attach_of(side) == "hand":
+    if band is None or side not in band.tied_to or band.attach_of(side) == "hand":
         return parts
     arm = scene.skeleton.arms[side]
     name, frames, thick = {

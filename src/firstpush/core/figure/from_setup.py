@@ -10,6 +10,7 @@ from firstpush.core.figure.palette import Look
 from firstpush.core.figure.scene import BandDrawing, Blocking, Dimension, PoseShown, Rail, Scene, Wall
 from firstpush.core.kit.kit import Ball
 from firstpush.core.measured import Measured
+from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.setup.pull_points import pull_point
 from firstpush.core.setup.result import BandSetup, ExerciseSetup
 
@@ -153,17 +154,24 @@ def _poses(setup: ExerciseSetup) -> tuple[PoseShown, ...]:
 def _drawn_band(setup: ExerciseSetup, band: BandSetup) -> BandDrawing:
     hands = tuple(band.stretch)
     bones = setup.movement.skeleton
-    attached = {side: setup.attach.get(side, "hand") for side in hands}
     use = setup.exercise.band
     on_post = band.post is not None or use is None
+    to_other_hand = use is not None and use.fixed_to == "other hand" and not on_post
+    tied = SIDES if to_other_hand else hands
+    attached = {side: setup.attach.get(side, "hand") for side in tied}
+    ends = None if on_post else band.ends
+    if to_other_hand:
+        # Tied to a cuff, the band ends there and not in the fist.
+        other: dict[Side, Side] = {"left": "right", "right": "left"}
+        ends = {side: pull_point(bones, other[side], attached[other[side]]) for side in hands}
     return BandDrawing(
         hands=hands,
         attach=attached,
         stretch=band.stretch,
         strands=band.strands,
-        pull_from={side: pull_point(bones, side, attached[side]) for side in hands},
+        pull_from={side: pull_point(bones, side, attached[side]) for side in tied},
         fixed_to="post" if on_post or use is None else use.fixed_to,
-        ends=None if on_post else band.ends,
+        ends=ends,
     )
 
 

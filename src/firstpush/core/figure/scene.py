@@ -60,15 +60,20 @@ class BandDrawing:
     ends: dict[Side, Array] | None = None
 
     def attach_of(self, side: Side) -> AttachPoint:
-        """Return where the band pulls on `side`."""
-        return self.attach[side] if isinstance(self.attach, dict) else self.attach
+        """Return where the band pulls on `side`, or is tied there for the other; the hand where nothing is said."""
+        if isinstance(self.attach, dict):
+            return self.attach.get(side, "hand")
+        return self.attach if side in self.hands else "hand"
+
+    @property
+    def tied_to(self) -> tuple[Side, ...]:
+        """Arms that the band is on: those that pull, and the one that has the other end."""
+        return SIDES if self.fixed_to == "other hand" else self.hands
 
     @property
     def holding(self) -> tuple[Side, ...]:
         """Hands that are closed round the band: those that pull by hand, and the one that holds the other end."""
-        if self.fixed_to == "other hand":
-            return SIDES
-        return tuple(side for side in self.hands if self.attach_of(side) == "hand")
+        return tuple(side for side in self.tied_to if self.attach_of(side) == "hand")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -191,7 +196,7 @@ class Scene:
     def pull_point(self, side: Side) -> Array:
         """Return where the band pulls on `side`, (F, 3) [m]."""
         arm = self.skeleton.arms[side]
-        attach = "hand" if self.band is None or side not in self.band.hands else self.band.attach_of(side)
+        attach = "hand" if self.band is None else self.band.attach_of(side)
         if attach == "hand":
             default = arm.hand
         elif attach == "wrist_cuff":

@@ -1,0 +1,177 @@
+"""`firstpush course`: a course of cones or push lanes that fits the chair and the floor, drawn, timed and printed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from firstpush.cli.options import FILE, as_json
+from firstpush.cli.output import print_json, print_table, remark
+
+if TYPE_CHECKING:
+    from firstpush.core.courses import Course, SprintFit
+    from firstpush.core.kit.venue import Venue
+    from firstpush.core.people.athlete import Athlete
+    from firstpush.sheets.make_course import MadeCourse
+
+ENDINGS = (".pdf", ".svg", ".wav")
+
+
+@click.command()
+@click.argument("name")
+@click.option(
+    "--athlete", "athletes", required=True, multiple=True, type=FILE, help="TOML file of the athlete; repeat for more."
+)
+@click.option("--venue", required=True, type=FILE, help="TOML file of the hall or court.")
+@click.option("--sport", help="Court whose lines it must lie inside, for example 'wheelchair badminton'.")
+@click.option("--spacing-m", type=click.FloatRange(min=0.2, max=60), help="Its one length; chosen when left out [m].")
+@click.option("--cones", type=click.IntRange(min=1, max=40), help="How many cones, rounds or lengths.")
+@click.option("--mirror", is_flag=True, help="The other way round.")
+@click.option("--splits", help='Sprint of the athlete, for a narrower time: "5:2.12,10:3.32,20:5.65".')
+@click.option(
+    "--start-offset-m",
+    type=click.FloatRange(min=0, max=3),
+    default=0.0,
+    show_default=True,
+    help="How far behind the start line the chair stood in that sprint.",
+)
+@click.option("--moving", is_flag=True, help="Let the chair move along the line in the .svg.")
+@click.option("--out", type=FILE, help="File to write: .pdf (sheet), .svg (plan on A4) or .wav (sound cues).")
+@as_json
+def course(
+    name: str,
+    athletes: tuple[Path, ...],
+    venue: Path,
+    sport: str | None,
+    spacing_m: float | None,
+    cones: int | None,
+    mirror: bool,
+    splits: str | None,
+    start_offset_m: float,
+    moving: bool,
+    out: Path | None,
+    json_: bool,
+) -> None:
+    """Lay out a course for the chair and the floor.
+
+    NAME is half-circle, half-circle-back, slalom, figure-eight, square, t, stop-and-turn, push-lanes, or a TOML file
+    with cones of your own.  With several athletes the widest chair decides.
+
+    Example: firstpush course half-circle --athlete athlete.toml --venue venue.toml --out course.pdf
+    """
+    if out is not None and out.suffix.lower() not in ENDINGS:
+        raise click.UsageError(
+            f"'{out.name}' is no kind of file that a course is written to; allowed are {', '.join(ENDINGS)};"
+            " give --out such a name."
+        )
+    from firstpush.core.courses import fit_sprint, splits_from_text
+    from firstpush.sheets.make_course import course_document, make_course
+
+    people, place = _read(athletes, venue)
+    sprint: SprintFit | None = None
+    if splits is not None:
+        sprint = fit_sprint(splits_from_text(splits), start_offset=start_offset_m)
+    files = [*athletes, venue]
+    what = _what(name)
+    if not isinstance(what, str):
+        files.append(Path(name))
+    made = make_course(
+        what,
+        athletes=people,
+        venue=place,
+        sport=sport,
+        spacing=spacing_m,
+        count=cones,
+        mirror=mirror,
+        sprint=sprint,
+        files=files,
+        request=repr((name if isinstance(what, str) else "", sport, spacing_m, cones, mirror, splits, start_offset_m)),
+    )
+    if json_:
+        print_json(course_document(made))
+    else:
+        _tell(made)
+    if out is not None:
+        _write(made, out, moving=moving)
+        remark(f"wrote {out}")
+    if not made.on_floor.fits:
+        raise SystemExit(1)
+
+
+def _read(athletes: tuple[Path, ...], venue: Path) -> tuple[list[Athlete], Venue]:
+    """Read all files, the faults of all at once."""
+    from firstpush.core.errors import Fault, InputFileError
+    from firstpush.core.kit.venue_file import load_venue
+    from firstpush.core.people.athlete_file import load_athlete
+
+    faults: list[Fault] = []
+    people = []
+    for path in athletes:
+        try:
+            people.append(load_athlete(path))
+        except InputFileError as error:
+            faults.extend(error.faults)
+    try:
+        place = load_venue(venue)
+    except InputFileError as error:
+        faults.extend(error.faults)
+    if faults:
+        raise InputFileError(faults)
+    return people, place
+
+
+def _what(name: str) -> str | Course:
+    """Return the id of a layout, or the course in a file of one's own."""
+    from firstpush.core.courses import course_from_text, layout_named
+
+    path = Path(name)
+    if path.suffix.lower() != ".toml":
+        return layout_named(name).id
+    if not path.is_file():
+        raise click.UsageError(
+            f"there is no file '{name}'; allowed is a TOML file with cones, or a layout; check the name."
+        )
+    return course_from_text(path.read_text(encoding="utf-8"), where=name)
+
+
+def _write(made: MadeCourse, out: Path, *, moving: bool) -> None:
+    from firstpush.core.courses import sound
+    from firstpush.core.figure.course_plan import draw_course_plan
+    from firstpush.sheets.course_sheet import course_content, course_pdf
+
+    ending = out.suffix.lower()
+    if ending == ".pdf":
+        out.write_bytes(course_pdf(course_content(made)))
+    elif ending == ".svg":
+        out.write_text(draw_course_plan(made.on_floor, chair=made.decides.chair, moving=moving).svg, encoding="utf-8")
+    else:
+        out.write_bytes(sound(made.cues))
+
+
+def _tell(made: MadeCourse) -> None:
+    from firstpush.sheets.course_words import facts, misfit_words, spacing_words, sure_words, times_words, use_rows
+
+    large, small = spacing_words(made)
+    title = made.course.name[:1].upper() + made.course.name[1:]
+    click.echo(f"{title}: {large}." if large else f"{title}.")
+    click.echo(small)
+    for misfit in misfit_words(made.on_floor):
+        click.echo(f"Does not fit: {misfit}.")
+    click.echo(f"Time: {made.bracket}. {sure_words(made.bracket)}")
+    for words in times_words(made):
+        click.echo(f"  {words}")
+    goes = ", ".join(f"{what} {words}" for what, _, words in use_rows(made.use))
+    print_table(
+        [(each.label, each.value) for each in facts(made)] + [("Time goes into", goes)], heading=("what", "how much")
+    )
+    table = made.table
+    if table is None:
+        return
+    click.echo(
+        f"First the base: cones {table.first} and {table.second}, {table.base:.2f} m apart. Then with two tapes:"
+    )
+    rows = [(row.name, f"{row.from_first:.2f} m", f"{row.from_second:.2f} m", row.side) for row in table.rows]
+    if rows:
+        print_table(rows, heading=("point", f"from {table.first}", f"from {table.second}", "side"))

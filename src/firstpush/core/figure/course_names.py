@@ -1,0 +1,117 @@
+"""The names on a course plan: cones and when they are passed, start and finish, efforts, every fifth second."""
+
+from __future__ import annotations
+
+import math
+
+from firstpush.core.courses import Line, OnFloor, Place
+from firstpush.core.courses.course import between
+from firstpush.core.figure.course_labels import SMALL_PT, Lettering, name_disc
+from firstpush.core.figure.course_marks import DrawnWay
+from firstpush.core.figure.course_page import Page
+from firstpush.core.figure.outlines import Geometry
+from firstpush.core.figure.palette import INK
+from firstpush.core.figure.svg import number
+
+TITLE_PT = 10.0
+FULL_ORDER = 4
+SAME_STOP_M = 0.1
+
+
+def draw_cones(on_floor: OnFloor, page: Page, lettering: Lettering) -> str:
+    """Return all cones to scale, and put their names in or beside them, with when they are passed."""
+    import shapely
+
+    line_ = on_floor.line
+    passed: dict[str, list[int]] = {}
+    for place, each in enumerate((each for leg in line_.course.legs for each in leg.passes), start=1):
+        passed.setdefault(each.cone, []).append(place)
+    drawn, later = [], []
+    for cone in line_.course.cones:
+        x, y = page.at(cone.x, cone.y)
+        radius = cone.radius * page.per_metre
+        inside = radius >= 1.9 and len(cone.name) <= 2
+        lettering.taken.append(shapely.Point(x, y).buffer(max(radius, 1.0) + 0.3))
+        where = f'cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"'
+        drawn.append(f'<circle class="cone" {where} fill="{lettering.tone(INK)}"/>')
+        if inside:
+            drawn.append(name_disc(cone.name, x=x, y=y, scheme=lettering.scheme))
+        later.append((cone.name, x, y, max(radius, 1.0), inside))
+    for name, x, y, radius, inside in later:
+        words = order_words(passed.get(name, []))
+        if words or not inside:
+            lettering.beside(words, x=x, y=y, gap=radius + 0.7, disc="" if inside else name)
+    return "".join(drawn)
+
+
+def order_words(places: list[int]) -> str:
+    """Return when something is passed: "2nd, 4th"; of many the first two and the last.
+
+    Examples
+    --------
+    >>> order_words([1]), order_words([2, 12, 23])
+    ('1st', '2nd, 12th, 23rd')
+    >>> order_words([1, 3, 5, 7, 9])
+    '1st, 3rd … 9th'
+    """
+    words = [f"{each}{_ending(each)}" for each in places]
+    return ", ".join(words) if len(words) <= FULL_ORDER else f"{words[0]}, {words[1]} … {words[-1]}"
+
+
+def _ending(place: int) -> str:
+    if place % 100 in (11, 12, 13):
+        return "th"
+    return {1: "st", 2: "nd", 3: "rd"}.get(place % 10, "th")
+
+
+def put_ends(line_: Line, page: Page, lettering: Lettering, *, start: Geometry) -> None:
+    """Put down where it starts and finishes, and where the chair stops before a cone, in order."""
+    course, outline = line_.course, line_.outline
+    side = outline.width / 2 * page.per_metre
+    same = between(course.start, course.finish) < SAME_STOP_M
+    x, y = start.centroid.x, start.centroid.y
+    word = "Start and finish" if same else "Start"
+    lettering.beside(word, x=x, y=y, gap=side + 1.0, size_pt=TITLE_PT, bold=True)
+    if not same:
+        x, y = page.at(course.finish.x, course.finish.y)
+        lettering.beside("Finish", x=x, y=y, gap=side + 1.0, size_pt=TITLE_PT, bold=True)
+    for stop, places in _stops(line_):
+        x, y = page.at(stop.x, stop.y)
+        lettering.beside(order_words(places), x=x, y=y, gap=1.6)
+
+
+def _stops(line_: Line) -> list[tuple[Place, list[int]]]:
+    """Return where pushed legs that pass no cone end, each with its numbers among them."""
+    legs = [leg for leg in line_.course.legs if not leg.backward]
+    if any(leg.passes or leg.says for leg in legs) or len(legs) < 2:
+        return []
+    found: list[tuple[Place, list[int]]] = []
+    for place, leg in enumerate(legs, start=1):
+        here = next((each for each in found if between(each[0], leg.to) < SAME_STOP_M), None)
+        if here is None:
+            found.append((leg.to, [place]))
+        else:
+            here[1].append(place)
+    return found
+
+
+def put_efforts(ways: tuple[DrawnWay, ...], page: Page, lettering: Lettering, *, beside_m: float) -> None:
+    """Put down what a leg says, beside its middle and outside the floor it sweeps."""
+    for each in ways:
+        if each.roll.leg.says:
+            (x, y), _ = each.at(each.roll.candidate.track.length / 2)
+            gap = beside_m * page.per_metre + 0.8
+            words, at = each.roll.leg.says, (float(x), float(y))
+            close = 1.3
+            if not lettering.beside(
+                words, x=at[0], y=at[1], gap=gap, size_pt=TITLE_PT, bold=True, needed=False, farthest=close
+            ):
+                # Lanes too near to each other for words between them bear their words.
+                lettering.on(words, x=at[0], y=at[1], size_pt=TITLE_PT, bold=True)
+
+
+def put_seconds(marks: list[tuple[int, float, float]], lettering: Lettering) -> None:
+    """Put down every fifth second where there is room for it."""
+    for second, x, y in marks:
+        if second % 5 == 0 and math.isfinite(x):
+            lettering.beside(f"{second} s", x=x, y=y, gap=1.5, size_pt=SMALL_PT, needed=False)

@@ -1,0 +1,215 @@
+"""The printed course: plan to scale, spacing, times, turns, how to set it out; one page A4, PDF/UA-1, by Typst."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from datetime import date
+
+from firstpush.core.courses import Place, SetOut
+from firstpush.core.errors import OutOfRangeError
+from firstpush.core.figure.course_layout import laid_out
+from firstpush.core.figure.course_locator import draw_course_locator, where_words
+from firstpush.core.figure.course_plan import draw_course_plan, in_words
+from firstpush.core.notices import Notice
+from firstpush.sheets.content import JUDGEMENT, Fact
+from firstpush.sheets.course_words import (
+    cautions,
+    cue_rows,
+    facts,
+    lane_facts,
+    misfit_words,
+    notices_of,
+    spacing_words,
+    sure_words,
+    times_words,
+    use_rows,
+)
+from firstpush.sheets.make_course import MadeCourse
+from firstpush.sheets.typeset import typeset_pdf
+
+PLAN_WIDTH_MM = 189.0
+PLAN_HEIGHTS_MM = (150.0, 130.0, 112.0, 95.0, 78.0, 62.0)
+"""The template takes the first plan beside which everything else still goes on the page."""
+LOCATOR_WIDTH_MM = 40.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanImage:
+    """A plan at one scale: SVG, its true size [mm], and whether the whole floor is in it."""
+
+    svg: str
+    scale: int
+    width_mm: float
+    height_mm: float
+    shows_walls: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class CourseContent:
+    """Everything that stands on a course sheet, as finished words.
+
+    Parameters
+    ----------
+    title, athletes, venue, says : str
+        What, who, where, how it is done.
+    time : str
+        The bracket, large; `sure` says what it holds, `times` those of everybody.
+    spacing, spacing_words : str
+        The length that is set out, large, and what the chair needs.
+    misfits : tuple of str
+        What does not fit; empty where all does.
+    facts : tuple of Fact
+    use : tuple of (str, float, str)
+        Where the time goes [s], and the seconds as words.
+    base : str
+        How the base is laid; `ends` names its two cones, `rows` the other points from them.
+    where : str
+        Where the first cone stands on the floor.
+    cues, lane_words : tuples
+        Of push lanes.
+    cautions : tuple of str
+    notices : tuple of Notice
+    plans : tuple of PlanImage
+        From large to small.
+    plan_alt, locator_svg, locator_alt : str
+        The small floor, for a plan that does not show the walls.
+    """
+
+    title: str
+    athletes: str
+    venue: str
+    says: str
+    time: str
+    sure: str
+    times: tuple[str, ...]
+    spacing: str
+    spacing_words: str
+    misfits: tuple[str, ...]
+    facts: tuple[Fact, ...]
+    use: tuple[tuple[str, float, str], ...]
+    base: str
+    ends: tuple[str, ...]
+    rows: tuple[tuple[str, str, str, str], ...]
+    where: str
+    cues: tuple[tuple[str, str], ...]
+    lane_words: tuple[str, ...]
+    cautions: tuple[str, ...]
+    notices: tuple[Notice, ...]
+    plans: tuple[PlanImage, ...]
+    plan_alt: str
+    locator_svg: str
+    locator_alt: str
+    program_version: str
+    input_checksum: str
+    judgement: str = JUDGEMENT
+
+
+def course_content(made: MadeCourse) -> CourseContent:
+    """Return the words and drawings of a course sheet."""
+    course = made.course
+    plans = _plans(made)
+    large, small = spacing_words(made)
+    names = [each.name for each in made.athletes]
+    area = made.on_floor.areas[0]
+    return CourseContent(
+        title=course.name[:1].upper() + course.name[1:],
+        athletes=", ".join(names) if len(names) < 5 else f"{', '.join(names[:3])} and {len(names) - 3} more",
+        venue=f"{made.venue.name}, {area.length:g} × {area.width:g} m",
+        says=made.says,
+        time=str(made.bracket),
+        sure=sure_words(made.bracket),
+        times=times_words(made),
+        spacing=large,
+        spacing_words=small,
+        misfits=misfit_words(made.on_floor),
+        facts=facts(made),
+        use=use_rows(made.use),
+        base=_base(made.table),
+        ends=() if made.table is None else (made.table.first, made.table.second),
+        rows=() if made.table is None else _rows(made.table),
+        where=_where(made),
+        cues=cue_rows(made),
+        lane_words=lane_facts(made.lanes),
+        cautions=cautions(made),
+        notices=notices_of(made),
+        plans=plans,
+        plan_alt=in_words(made.on_floor),
+        locator_svg=draw_course_locator(made.on_floor, width_mm=LOCATOR_WIDTH_MM),
+        locator_alt=" ".join(where_words(made.on_floor)),
+        program_version=made.program_version,
+        input_checksum=made.checksum,
+    )
+
+
+def course_pdf(content: CourseContent, *, document_date: date | None = None) -> bytes:
+    """Return a course as a tagged PDF of one page; the same content gives the same bytes.
+
+    Parameters
+    ----------
+    content : CourseContent
+    document_date : date, optional
+        Creation date in the file's metadata; left out, the file carries none. The clock is never read.
+
+    Returns
+    -------
+    bytes
+        A PDF 1.7 that says it conforms to PDF/UA-1.
+
+    Raises
+    ------
+    OutOfRangeError
+        Where a letter is in none of the fonts, this computer's included.
+    """
+    data = asdict(content) | {"document_title": f"{content.title} for {content.athletes}"}
+    return typeset_pdf("course.typ", data, document_date=document_date)
+
+
+def _plans(made: MadeCourse) -> tuple[PlanImage, ...]:
+    found: list[PlanImage] = []
+    for height in PLAN_HEIGHTS_MM:
+        try:
+            scale = laid_out(made.on_floor, width_mm=PLAN_WIDTH_MM, height_mm=height, heading=False).scale
+        except OutOfRangeError:
+            # Too large for this little paper; for the largest it is a fault of the request.
+            if not found:
+                raise
+            break
+        if found and scale == found[-1].scale:
+            continue
+        plan = draw_course_plan(
+            made.on_floor,
+            chair=made.decides.chair,
+            width_mm=PLAN_WIDTH_MM,
+            height_mm=height,
+            heading=False,
+            ground=False,
+        )
+        found.append(PlanImage(**vars(plan)))
+    return tuple(found)
+
+
+def _base(table: SetOut | None) -> str:
+    if table is None:
+        return "Fewer than two cones: measure the start from a corner of the floor."
+    return f"First the base: cones {table.first} and {table.second}, {table.base:.2f} m apart."
+
+
+def _rows(table: SetOut) -> tuple[tuple[str, str, str, str], ...]:
+    return tuple(
+        (
+            row.name,
+            f"{row.from_first:.2f}",
+            f"{row.from_second:.2f}",
+            row.side,
+        )
+        for row in table.rows
+    )
+
+
+def _where(made: MadeCourse) -> str:
+    """Return where on the floor the first cone of the base stands, or the start."""
+    table, area = made.table, made.on_floor.areas[0]
+    place: Place = made.course.start if table is None else made.course.cone(table.first)
+    what = "Start" if table is None else f"Cone {table.first}"
+    side = "wall" if area.edge == "wall" else "line"
+    return f"{what}: {place.x:.2f} m from the left {side}, {place.y:.2f} m from the near one, as the plan lies."

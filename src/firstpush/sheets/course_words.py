@@ -1,0 +1,210 @@
+"""The words of a course sheet: lengths, times, turns, cues and cautions as finished text."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from firstpush.core.courses import Bracket, Cue, LaneTime, OnFloor, TimeUse, facts_at
+from firstpush.core.courses.cues import TICK_EVERY
+from firstpush.core.notices import Notice
+from firstpush.core.people.athlete import Athlete
+from firstpush.core.people.health import health_notices
+from firstpush.sheets.content import Fact
+from firstpush.sheets.make_course import MadeCourse
+
+USE_WORDS = {
+    "speeding_up": "speeding up",
+    "at_speed": "at speed",
+    "braking": "braking",
+    "held_back_by_the_turn": "held back by the turn",
+    "turning_on_the_spot": "turning on the spot",
+    "standing": "standing",
+}
+LEAST_USE_S = 0.05
+TICKS_UP_TO = 6
+"""Of more lengths than this the metres that tick by have no room on one page."""
+TOO_NEAR_M = 0.003
+"""A cone is too near from here on, as `OnFloor.misfits` has it."""
+MEASURE_WORDS = {
+    "maximal speed": "a sprint with splits at 5, 10 and 20 m",
+    "time constant": "a sprint with splits at 5, 10 and 20 m",
+    "lateral": "a timed circle",
+    "backward share": "one backward pull of 5 m",
+}
+
+
+def spacing_words(made: MadeCourse) -> tuple[str, str]:
+    """Return the spacing, large, and what the chair that decides needs."""
+    course, least = made.course, made.on_floor.least
+    outline = made.on_floor.line.outline
+    width = f"{made.decides.name}'s chair, {outline.width:.2f} m wide,"
+    if len(made.athletes) > 1:
+        width = f"The chair of {made.decides.name}, {outline.width:.2f} m wide, decides among {len(made.athletes)}: it"
+    if course.spacing is None or least is None:
+        room = made.on_floor.line.nearest
+        comes = f"comes {room:.2f} m near to a cone" if math.isfinite(room) else "meets no cone"
+        return "", f"{width} {comes}; {made.on_floor.line.margin:.2f} m are asked."
+    large = f"{course.spacing_word[:1].upper()}{course.spacing_word[1:]} {course.spacing:.2f} m"
+    return large, f"{width} needs {least.needed:.2f} m, with {least.margin:.2f} m beside every cone."
+
+
+def misfit_words(placed: OnFloor) -> tuple[str, ...]:
+    """Return what does not fit, each with the metre value that would; cones that are too near stand together."""
+    said = [str(need) for need in placed.needs if not need.fits]
+    near = {name: room for name, room in placed.line.clearances.items() if room < placed.line.margin - TOO_NEAR_M}
+    if near:
+        what = "beside every cone" if len(near) == len(placed.line.clearances) else f"beside cone {', '.join(near)}"
+        said.append(f"{what}: needs {placed.line.margin:.2f} m, has only {max(0.0, min(near.values())):.2f} m")
+    return tuple(said)
+
+
+def facts(made: MadeCourse) -> tuple[Fact, ...]:
+    """Return the numbers of a course with units, the uncertain ones as ranges."""
+    turning, pushes, line = made.turning, made.pushes, made.on_floor.line
+    low, high = sorted((made.bracket.quick.distance, made.bracket.slow.distance))
+    to_left, to_right = (_tens(math.degrees(each)) for each in (turning.turned_left, turning.turned_right))
+    found = [
+        Fact(label="Distance", value=_range(low, high, "m")),
+        Fact(label="Pushes", value=f"about {pushes.about} ({pushes.low}-{pushes.high})"),
+        Fact(label="Turns", value=f"{turning.left} left, {turning.right} right"),
+        Fact(label="Turned", value=f"{to_left}° left, {to_right}° right"),
+        Fact(label="Turning load", value=f"about {_tens(turning.load_deg_per_min)}° a minute"),
+        Fact(label="Wheel speeds differ", value=f"up to {turning.wheel_difference:.1f} m/s"),
+        Fact(label="Top speed", value=f"about {line.top_speed:.1f} m/s"),
+    ]
+    if math.isfinite(line.nearest):
+        found.append(Fact(label="Nearest to a cone", value=f"{100 * line.nearest:.0f} cm"))
+    if line.run_out > 0.01:
+        found.append(Fact(label="To stop after the finish", value=f"{line.run_out:.1f} m"))
+    if made.course.order:
+        found.append(Fact(label="Order, hand of the cone", value=made.course.order))
+    return tuple(found)
+
+
+def _range(low: float, high: float, unit: str) -> str:
+    first, last = round(low), round(high)
+    return f"{first} {unit}" if first == last else f"{first}-{last} {unit}"
+
+
+def _tens(value: float) -> int:
+    return round(value / 10.0) * 10
+
+
+def use_rows(use: TimeUse) -> tuple[tuple[str, float, str], ...]:
+    """Return where the time goes, most first, with seconds as number and as words."""
+    rows = [
+        (USE_WORDS[name], seconds, f"{seconds:.1f} s") for name, seconds in vars(use).items() if seconds >= LEAST_USE_S
+    ]
+    return tuple(sorted(rows, key=lambda row: -row[1]))
+
+
+def sure_words(bracket: Bracket) -> str:
+    """Return what the bracket holds, and what would make it narrower."""
+    said = "Between an athlete quicker than likely on a free line and a slower one who hugs the cones."
+    if bracket.by_line >= LEAST_USE_S:
+        said += f" The choice of line alone makes {bracket.by_line:.1f} s."
+    else:
+        said = "Between an athlete quicker than likely and one slower."
+    wanted = list(dict.fromkeys(MEASURE_WORDS[each] for each in bracket.guessed if each in MEASURE_WORDS))
+    if wanted:
+        said += f" Measure next: {wanted[0]}."
+    return said
+
+
+def times_words(made: MadeCourse) -> tuple[str, ...]:
+    """Return the times of everybody, where there are several."""
+    if len(made.athletes) == 1:
+        return ()
+    return tuple(f"{athlete.name}: {bracket}" for athlete, bracket in zip(made.athletes, made.brackets, strict=True))
+
+
+def cue_rows(made: MadeCourse) -> tuple[tuple[str, str], ...]:
+    """Return the cues of push lanes length by length, in seconds from the first count.
+
+    Each row is a length and what is heard on it: the go, the metres that tick by, brake, turn, the pull back.
+    """
+    if not made.lanes:
+        return ()
+    forward = [lane for lane in made.lanes if not lane.backward]
+    counts = [cue for cue in made.cues if cue.kind == "count"]
+    lead = made.cues[len(counts)].time - made.lanes[0].begins if counts else 0.0
+    counted = f"{', '.join(cue.says for cue in counts)}, a second apart; go at {lead:.0f} s"
+    rows = [("Count", f"{counted}; then a tick every {TICK_EVERY:g} m.")]
+    for place, lane in enumerate(forward):
+        first = lead + lane.begins - 0.05
+        last = lead + forward[place + 1].begins - 0.05 if place + 1 < len(forward) else math.inf
+        left_out = ("count",) if len(forward) <= TICKS_UP_TO else ("count", "tick")
+        here = [cue for cue in made.cues if first <= cue.time < last and cue.kind not in left_out]
+        rows.append((f"{lane.number} · {100 * lane.share:.0f} %", _heard(here)))
+    return tuple(rows)
+
+
+def _heard(cues: Iterable[Cue]) -> str:
+    """Return cues as words; metres that tick by stand together."""
+    parts: list[str] = []
+    ticks: list[str] = []
+    for cue in cues:
+        if cue.kind == "tick":
+            ticks.append(f"{cue.says} {cue.time:.1f}")
+            continue
+        if ticks:
+            parts.append(", ".join(ticks))
+            ticks = []
+        parts.append(f"{cue.says} {cue.time:.1f}")
+    if ticks:
+        parts.append(", ".join(ticks))
+    return "; ".join(parts)
+
+
+def lane_facts(lanes: tuple[LaneTime, ...]) -> tuple[str, ...]:
+    """Return what to look for on the lanes, slow ones first, each with how it is known."""
+    forward = [lane for lane in lanes if not lane.backward]
+    found: dict[str, tuple[str, list[float]]] = {}
+    for lane in forward:
+        for fact in facts_at(lane.share):
+            found.setdefault(fact.says, (fact.known, []))[1].append(lane.share)
+    said = []
+    for says, (known, shares) in found.items():
+        ends = f"{100 * min(shares):.0f}-{100 * max(shares):.0f} %" if len(shares) > 1 else f"{100 * shares[0]:.0f} %"
+        said.append(f"{ends}: {says}{'' if known == 'read' else f' ({known})'}")
+    return tuple(said)
+
+
+def cautions(made: MadeCourse) -> tuple[str, ...]:
+    """Return what is looked after before the first run, from the chairs, the floor and the course."""
+    line = made.on_floor.line
+    said = [
+        "Warm up before full speed: first an easy round each way, then one at half effort.",
+        *_chairs(made.athletes),
+        "Floor dry and swept; nobody and nothing on the swept floor.",
+    ]
+    if line.run_out > 0.01:
+        said.append(f"Keep {line.run_out:.1f} m free after the finish to stop on.")
+    if any(roll.leg.backward for roll in line.rolls):
+        said.append("Backwards: look over the shoulder first; the way behind is free.")
+    if not made.turning.is_even:
+        said.append("More turns to one side: do it the other way round as often.")
+    said.append("Stop at new, sharp or rising pain.")
+    return tuple(said)
+
+
+def _chairs(athletes: tuple[Athlete, ...]) -> list[str]:
+    without = [each.name for each in athletes if each.chair.anti_tip is None]
+    said = []
+    if len(without) < len(athletes):
+        said.append("Anti-tip wheel down and locked.")
+    if without:
+        said.append(f"No anti-tip wheel on the chair of {', '.join(without)}: no hard starts, no backward pulls.")
+    said.append(
+        "Brakes off and clear of the tyres while pushing; on while waiting."
+        if any(each.chair.brakes for each in athletes)
+        else "No brakes on the chair: somebody holds it, or chocks, while waiting."
+    )
+    return said
+
+
+def notices_of(made: MadeCourse) -> tuple[Notice, ...]:
+    """Return what health asks before a course: of one athlete stops and cautions, of several the stops."""
+    levels = ("stop", "caution") if len(made.athletes) == 1 else ("stop",)
+    return tuple(notice for each in made.athletes for notice in health_notices(each) if notice.level in levels)

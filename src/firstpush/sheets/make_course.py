@@ -1,0 +1,343 @@
+"""A course made ready for paper, screen and other programs: placed, timed, and set out, from athletes and a venue."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+from firstpush.core.courses import (
+    MARGIN,
+    Area,
+    AthleteSpeed,
+    Bracket,
+    ChairOutline,
+    Course,
+    Cue,
+    LaneTime,
+    Need,
+    OnFloor,
+    Pushes,
+    SetOut,
+    SprintFit,
+    TimeUse,
+    Turning,
+    athlete_speed,
+    bracket_of,
+    court_area,
+    court_of,
+    courts,
+    cues_of,
+    fit,
+    floor_area,
+    lane_times,
+    layout_named,
+    line_over,
+    outline_of,
+    pushes_of,
+    put_on,
+    set_out,
+    time_use,
+    turning_of,
+)
+from firstpush.core.errors import OutOfRangeError
+from firstpush.core.kit.venue import Venue
+from firstpush.core.people.athlete import Athlete
+from firstpush.sheets.checksum import input_checksum
+
+LANES = "push lanes"
+
+
+@dataclass(frozen=True, kw_only=True)
+class MadeCourse:
+    """A course on its floor, with everything that is told of it.
+
+    Parameters
+    ----------
+    athletes : tuple of Athlete
+        Everybody who drives it.
+    decides : Athlete
+        Whose chair needs most room: the line, its times and its turns are theirs.
+    venue : Venue
+    says : str
+        How it is done, in one sentence; empty for a course of one's own.
+    on_floor : OnFloor
+        With the likely line of that athlete.
+    brackets : tuple of Bracket
+        One for each of `athletes`.
+    turning, pushes, use : of the likely line
+    table : SetOut or None
+        None where there are not two cones to measure from.
+    lanes : tuple of LaneTime
+        Empty but for push lanes.
+    cues : tuple of Cue
+    checksum, program_version : str
+        For the footer.
+    """
+
+    athletes: tuple[Athlete, ...]
+    decides: Athlete
+    venue: Venue
+    says: str
+    on_floor: OnFloor
+    brackets: tuple[Bracket, ...]
+    turning: Turning
+    pushes: Pushes
+    use: TimeUse
+    table: SetOut | None
+    lanes: tuple[LaneTime, ...]
+    cues: tuple[Cue, ...]
+    checksum: str
+    program_version: str
+
+    @property
+    def course(self) -> Course:
+        """The course as it lies on the floor."""
+        return self.on_floor.line.course
+
+    @property
+    def bracket(self) -> Bracket:
+        """The times of the athlete whose chair decides."""
+        return self.brackets[self.athletes.index(self.decides)]
+
+
+def make_course(
+    what: str | Course,
+    *,
+    athletes: Sequence[Athlete],
+    venue: Venue,
+    sport: str | None = None,
+    spacing: float | None = None,
+    count: int | None = None,
+    mirror: bool = False,
+    sprint: SprintFit | None = None,
+    margin: float = MARGIN.value,
+    files: Sequence[Path] = (),
+    request: str = "",
+) -> MadeCourse:
+    """Return a course placed on a floor, timed and set out.
+
+    Parameters
+    ----------
+    what : str or Course
+        Id of a layout, or a course of one's own.
+    athletes : sequence of Athlete
+        The widest chair decides.
+    venue : Venue
+        Its floor to the walls; where that is not measured, the court of `sport` or of the venue with its run-off.
+    sport : str or None
+        Its court, inside whose lines the course must lie as well.
+    spacing : float or None
+        The one length of a layout [m]; None lets it be chosen.
+    count : int or None
+        How many cones of a layout, rounds or lengths.
+    mirror : bool
+        The other way round.
+    sprint : SprintFit or None
+        Of the one athlete, where there is one.
+    margin : float
+        Room to every cone [m].
+    files, request
+        What the checksum in the footer is made of.
+
+    Raises
+    ------
+    FirstpushError
+        As in `fit` and `put_on`; and for a spacing or count of a course that has none.
+    """
+    if not athletes:
+        raise OutOfRangeError(
+            "a course for nobody cannot be made; allowed is one athlete or more; choose who drives it."
+        )
+    if sprint is not None and len(athletes) > 1:
+        raise OutOfRangeError(
+            f"one sprint cannot stand for {len(athletes)} athletes; allowed is one athlete with splits;"
+            " leave the splits out, or make the course for that athlete alone."
+        )
+    outlines = [outline_of(each.chair, name=each.name) for each in athletes]
+    speeds = [athlete_speed(sprint=sprint, sport=each.sport) for each in athletes]
+    areas = _areas(venue, sport)
+    if isinstance(what, str):
+        limits = max((each.limits("likely") for each in speeds), key=lambda each: each.maximal_speed)
+        on_floor = fit(
+            what,
+            outlines=outlines,
+            areas=areas,
+            spacing=spacing,
+            count=count,
+            limits=limits,
+            margin=margin,
+            first="right" if mirror else "left",
+        )
+    else:
+        _refuse_lengths(what, spacing, count)
+        own = what.mirrored() if mirror else what
+        on_floor = _own_on(own, outlines=outlines, speeds=speeds, areas=areas, margin=margin)
+    chosen = next(number for number, each in enumerate(outlines) if each is on_floor.line.outline)
+    course = on_floor.line.course
+    brackets = tuple(
+        bracket_of(course, outline, speed, margin=margin) for outline, speed in zip(outlines, speeds, strict=True)
+    )
+    likely = brackets[chosen].likely
+    return MadeCourse(
+        athletes=tuple(athletes),
+        decides=athletes[chosen],
+        venue=venue,
+        says=_says(what, mirror=mirror),
+        on_floor=replace(on_floor, line=likely),
+        brackets=brackets,
+        turning=turning_of(likely),
+        pushes=pushes_of(likely),
+        use=time_use(likely),
+        table=set_out(course) if len(course.cones) > 1 else None,
+        lanes=lane_times(likely) if course.name == LANES else (),
+        cues=cues_of(likely),
+        checksum=input_checksum(files, request=request),
+        program_version=version("firstpush"),
+    )
+
+
+def _says(what: str | Course, *, mirror: bool) -> str:
+    """Return how a layout is done; the other way round left and right are exchanged in the sentence too."""
+    if not isinstance(what, str):
+        return ""
+    says = layout_named(what).says
+    other = {"left": "right", "right": "left"}
+    return re.sub(r"\b(left|right)", lambda found: other[found[0]], says) if mirror else says
+
+
+def _areas(venue: Venue, sport: str | None) -> list[Area]:
+    """Return the hall first, then the court in it; of a hall not measured the court with its run-off."""
+    if venue.floor_length is not None and venue.floor_width is not None:
+        return [floor_area(venue), *([court_area(court_of(sport))] if sport else [])]
+    if sport or venue.sport in courts():
+        return [court_area(court_of(sport or str(venue.sport)), with_run_off=True)]
+    return [floor_area(venue)]
+
+
+def _refuse_lengths(course: Course, spacing: float | None, count: int | None) -> None:
+    if spacing is not None or count is not None:
+        raise OutOfRangeError(
+            f"{course.name!r} has its own cones; a spacing or a number of cones is for layouts that ship only;"
+            " leave it out, or change the coordinates in the file."
+        )
+
+
+def _own_on(
+    course: Course,
+    *,
+    outlines: Sequence[ChairOutline],
+    speeds: Sequence[AthleteSpeed],
+    areas: Sequence[Area],
+    margin: float,
+) -> OnFloor:
+    """Return a course of one's own on the floor, with a chair that does not fit, or else the widest."""
+    each = [
+        put_on(course, outline=outline, areas=areas, limits=speed.limits("likely"), margin=margin)
+        for outline, speed in zip(outlines, speeds, strict=True)
+    ]
+    worst = min(each, key=lambda placed: (placed.fits, -placed.line.outline.width, -placed.line.outline.length))
+    others = []
+    for outline in outlines:
+        if outline is not worst.line.outline:
+            room = line_over(worst.line.course, outline, margin=margin).nearest
+            others.append(Need(what=f"room beside the cones for {outline.name}", needed=margin, has=room))
+    return replace(worst, needs=(*worst.needs, *others))
+
+
+def course_document(made: MadeCourse) -> dict[str, Any]:
+    """Return a course as a document: units in the keys."""
+    course, line, placed = made.course, made.on_floor.line, made.on_floor
+    return {
+        "course": course.name,
+        "athletes": [each.name for each in made.athletes],
+        "decides": made.decides.name,
+        "venue": made.venue.name,
+        "fits": placed.fits,
+        "does_not_fit": list(placed.misfits),
+        "spacing_word": course.spacing_word or None,
+        "spacing_m": course.spacing,
+        "least_spacing_m": None if placed.least is None else placed.least.needed,
+        "chair_width_m": line.outline.width,
+        "margin_m": line.margin,
+        "needs": [
+            {"what": each.what, "needed_m": _round(each.needed), "has_m": _round(each.has), "fits": each.fits}
+            for each in placed.needs
+        ],
+        "clearance_m": {name: _round(room) for name, room in line.clearances.items()},
+        "areas": [
+            {"name": each.name, "length_m": each.length, "width_m": each.width, "edge": each.edge, "room_m": each.room}
+            for each in placed.areas
+        ],
+        "order": course.order,
+        "cones": [{"name": each.name, "x_m": _round(each.x), "y_m": _round(each.y)} for each in course.cones],
+        "start": {"x_m": _round(course.start.x), "y_m": _round(course.start.y)},
+        "finish": {"x_m": _round(course.finish.x), "y_m": _round(course.finish.y)},
+        "times": [
+            {
+                "athlete": athlete.name,
+                "shortest_s": _round(bracket.low),
+                "likely_s": _round(bracket.likely.duration),
+                "longest_s": _round(bracket.high),
+                "not_measured": list(bracket.guessed),
+            }
+            for athlete, bracket in zip(made.athletes, made.brackets, strict=True)
+        ],
+        "distance_m": _round(line.distance),
+        "top_speed_m_s": _round(line.top_speed),
+        "pushes": {"about": made.pushes.about, "low": made.pushes.low, "high": made.pushes.high},
+        "turns": {"left": made.turning.left, "right": made.turning.right},
+        "turned_left_deg": round(_degrees(made.turning.turned_left)),
+        "turned_right_deg": round(_degrees(made.turning.turned_right)),
+        "turning_load_deg_per_min": round(made.turning.load_deg_per_min),
+        "wheel_speed_difference_m_s": _round(made.turning.wheel_difference),
+        "time_goes_s": {name: _round(value) for name, value in vars(made.use).items()},
+        "set_out": None if made.table is None else _table(made.table),
+        "lanes": [
+            {
+                "length": each.number,
+                "backward": each.backward,
+                "share_percent": round(100 * each.share),
+                "length_m": _round(each.length),
+                "begins_s": _round(each.begins),
+                "duration_s": _round(each.duration),
+                "mean_speed_m_s": _round(each.mean_speed),
+                "top_speed_m_s": _round(each.top_speed),
+            }
+            for each in made.lanes
+        ],
+        "cues": [{"time_s": round(each.time, 3), "kind": each.kind, "says": each.says} for each in made.cues],
+        "input_checksum": made.checksum,
+        "program_version": made.program_version,
+    }
+
+
+def _table(table: SetOut) -> dict[str, Any]:
+    return {
+        "first_cone": table.first,
+        "second_cone": table.second,
+        "base_m": _round(table.base),
+        "points": [
+            {
+                "name": row.name,
+                "from_first_m": _round(row.from_first),
+                "from_second_m": _round(row.from_second),
+                "along_m": _round(row.along),
+                "side": row.side,
+            }
+            for row in table.rows
+        ],
+    }
+
+
+def _degrees(radians: float) -> float:
+    return math.degrees(radians)
+
+
+def _round(value: float) -> float | None:
+    """Return a length or time to the centimetre or hundredth; None where there is no end to it."""
+    return None if value in (float("inf"), float("-inf")) else round(value, 2) + 0.0
