@@ -184,8 +184,8 @@ def _dose(dose: DoseOption) -> str:
     phases = [("out", dose.out_s), ("hold", dose.hold_s), ("back", dose.back_s)]
     tempo = ", ".join(f"{seconds:g} s {name}" for name, seconds in phases if seconds > 0)
     words = f"{dose.name}: {sets} of {amount}{' a side' if dose.per_side else ''}"
-    if dose.repetitions is not None:
-        words += f"; {tempo}"
+    if dose.rhythm or dose.repetitions is not None:
+        words += f"; {dose.rhythm or tempo}"
     words += f"; {dose.pause_s:g} s pause" if dose.pause_s > 0 else ""
     return words + ("; only where a caution names it." if dose.only_with_care else ".")
 
@@ -194,13 +194,26 @@ def _cautions(each: Exercise) -> list[str]:
     if not each.cautions:
         return ["No caution of its own; the health rules for every exercise hold."]
     lines = ["| caution | effect | why | do |", "| --- | --- | --- | --- |"]
-    return lines + [f"| {one.condition} | {_effect(one)} | {one.why} | {one.do} |" for one in each.cautions]
+    lines += [f"| {one.condition} | {_effect(one)} | {one.why} | {one.do} |" for one in each.cautions]
+    also = [line for one in each.cautions for line in _also(one)]
+    return [*lines, "", *also] if also else lines
 
 
 def _effect(one: Caution) -> str:
     if one.doses:
         return f"{_EFFECTS[one.effect]}, only {' or '.join(one.doses)}"
     return _EFFECTS[one.effect] + ("; one arm with care" if one.one_arm_instead else "")
+
+
+def _also(one: Caution) -> list[str]:
+    """Return what a caution changes beside its words: a strap that is put on, and its own cue."""
+    found = []
+    if one.strap != "none":
+        gone = "; the caution is then not told" if one.gone_with_strap else ""
+        found.append(f"- With {one.condition} a {one.strap} strap is put on where there is one{gone}.")
+    if one.cue:
+        found.append(f"- With {one.condition} the cue is “{one.cue}”")
+    return found
 
 
 def _evidence(each: Exercise) -> list[str]:

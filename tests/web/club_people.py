@@ -17,9 +17,44 @@ from firstpush.demo import demo_file
 if TYPE_CHECKING:
     from firstpush.web.athletes.models import AthleteRecord
     from firstpush.web.club.models import Account, Club
+    from firstpush.web.courses.models import OwnCourse
     from firstpush.web.exercises.models import OwnExercise
     from firstpush.web.kit.models import KitRecord, VenueRecord
     from firstpush.web.sessions.models import DayEvent, Plan
+
+A_PROGRAMME: dict[str, Any] = {
+    "asked": {
+        "start": "2026-03-02",
+        "weeks": 1,
+        "days": ["0"],
+        "minutes": 15,
+        "kind": "before training",
+        "kit_id": None,
+        "venue_id": None,
+        "at": "17:30",
+        "matches": [],
+        "match_minutes": 10,
+        "breaks": [],
+        "light_week": 4,
+        "test_weeks": [],
+        "back_to_front": 2,
+    },
+    "document": {},
+    "words": {"title": "Programme of 1 week", "weekdays": [0], "rows": [], "pages": []},
+    "figures": {},
+    "sheet": b"%PDF-1.7",
+    "calendar": b"BEGIN:VCALENDAR",
+}
+"""A programme without a day, for tests of who may see one."""
+
+A_COURSE: dict[str, Any] = {
+    "name": "Breakwater",
+    "cones": [{"name": "1", "x_m": 3.0, "y_m": 2.0}, {"name": "2", "x_m": 6.0, "y_m": 4.0}],
+    "points": [{"name": "A", "x_m": 0.0, "y_m": 0.0}, {"name": "B", "x_m": 9.0, "y_m": 4.0}],
+    "start": "A",
+    "order": ["1R", "2L", "to B"],
+}
+"""Two cones far enough apart for any chair."""
 
 PASSWORD = "salt wind over the pier"
 NO_PASSWORD = "never matched"
@@ -47,6 +82,7 @@ class ClubPeople:
     plan: Plan
     """Of Runa, with one version."""
     plan_of_jon: Plan
+    course: OwnCourse
     event: DayEvent
     """A post that was taken on a day long past."""
 
@@ -65,8 +101,10 @@ def build(*, passwords: bool = False) -> ClubPeople:
     """Build both clubs; with `passwords` everybody can log in (which takes argon2 its time)."""
     from firstpush.web.athletes.models import AthleteRecord
     from firstpush.web.club.models import Account, Club, Membership
+    from firstpush.web.courses.models import OwnCourse
     from firstpush.web.exercises.models import OwnExercise
     from firstpush.web.kit.models import KitRecord, VenueRecord
+    from firstpush.web.programme.models import Programme
     from firstpush.web.sessions.models import DayEvent, Plan, Presence
 
     club, other = Club.objects.create(name="Harbour Wheels"), Club.objects.create(name="Lake Rollers")
@@ -96,6 +134,9 @@ def build(*, passwords: bool = False) -> ClubPeople:
             why="first one",
         )
     Presence.objects.create(club=club, day=date(2026, 3, 2), athlete=runa, status="present", remark="late bus")
+    Programme.add(runa, by=accounts["colleague"], made=A_PROGRAMME)
+    course = OwnCourse(club=club)
+    course.save_document(A_COURSE, by=accounts["colleague"])
     event = DayEvent.objects.create(
         club=club,
         day=date(2026, 3, 2),
@@ -114,6 +155,7 @@ def build(*, passwords: bool = False) -> ClubPeople:
         exercise=exercise,
         plan=plan,
         plan_of_jon=plan_of_jon,
+        course=course,
         event=event,
         **accounts,
     )

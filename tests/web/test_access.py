@@ -194,6 +194,48 @@ ADDRESSES: dict[str, Asked] = {
         needs="write", which="plan", arguments={"slug": "low_row"}, told=(404, 404, 403, 403, 404, LOGIN)
     ),
     "rules": Asked(needs="read", which="runa", told=(200, 200, 200, 403, 404, LOGIN)),
+    "programme": Asked(needs="read", which="runa", told=(200, 200, 200, 403, 404, LOGIN)),
+    # 422: nothing was typed; 404: this programme has no day with a drawing.
+    # Of the programme of the table no week is over, or it was asked in another year.
+    "bend_programme": Asked(needs="write", which="runa", post={}, told=(404, 404, 403, 403, 404, LOGIN)),
+    "make_programme": Asked(needs="write", which="runa", post={}, told=(422, 422, 403, 403, 404, LOGIN)),
+    "programme_earlier": Asked(needs="read", which="runa", arguments=FIRST, told=(200, 200, 200, 403, 404, LOGIN)),
+    "programme_sheet": Asked(needs="read", which="runa", arguments=FIRST, told=(200, 200, 200, 403, 404, LOGIN)),
+    "programme_calendar": Asked(needs="read", which="runa", arguments=FIRST, told=(200, 200, 200, 403, 404, LOGIN)),
+    "programme_figure": Asked(
+        needs="read",
+        which="runa",
+        arguments=FIRST | {"page": 0, "place": 0},
+        told=(404, 404, 404, 403, 404, LOGIN),
+    ),
+    "courses": Asked(needs="read", told=(200, 200, 200, 403, 200, LOGIN)),
+    "course": Asked(needs="read", arguments={"slug": "slalom"}, told=(200, 200, 200, 403, 200, LOGIN)),
+    "course_plan": Asked(
+        needs="read", arguments={"slug": "slalom", "kind": "small"}, told=(200, 200, 200, 403, 200, LOGIN)
+    ),
+    # 404: a sheet is for somebody, and nobody was chosen.
+    "course_sheet": Asked(needs="read", arguments={"slug": "slalom"}, told=(404, 404, 404, 403, 404, LOGIN)),
+    "course_sound": Asked(needs="read", arguments={"slug": "push-lanes"}, told=(200, 200, 200, 403, 200, LOGIN)),
+    # 422: nobody was chosen whose time it could be.
+    "log_course_time": Asked(needs="do", arguments={"slug": "slalom"}, post={}, told=(422, 422, 422, 403, 422, LOGIN)),
+    "new_course": Asked(needs="write", told=(200, 200, 403, 403, 200, LOGIN)),
+    "change_course": Asked(needs="write", which="course", told=(200, 200, 403, 403, 404, LOGIN)),
+    "take_back_course": Asked(
+        needs="write", which="course", post={"number": "1"}, told=(302, 302, 403, 403, 404, LOGIN)
+    ),
+    "withdraw_course": Asked(needs="write", which="course", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
+    "put_back_course": Asked(needs="write", which="course", post={}, told=(302, 302, 403, 403, 404, LOGIN)),
+    "athlete_speed": Asked(needs="read", which="runa", told=(200, 200, 200, 403, 404, LOGIN)),
+    # 422: nothing was typed; 404: no test and no time is there to be taken back.
+    "add_speed_test": Asked(
+        needs="write", which="runa", arguments={"kind": "sprint"}, post={}, told=(422, 422, 403, 403, 404, LOGIN)
+    ),
+    "take_speed_test_back": Asked(
+        needs="write", which="runa", arguments=FIRST, post={}, told=(404, 404, 403, 403, 404, LOGIN)
+    ),
+    "take_course_time_back": Asked(
+        needs="do", which="runa", arguments=FIRST, post={}, told=(404, 404, 404, 403, 404, LOGIN)
+    ),
     "colleagues": Asked(needs="own", told=(200, 403, 403, 403, 200, LOGIN)),
     "withdraw_colleague": Asked(needs="own", which="assistant", post={}, told=(302, 403, 403, 403, 404, LOGIN)),
     "new_password": Asked(needs="own", which="assistant", told=(200, 403, 403, 403, 404, LOGIN)),

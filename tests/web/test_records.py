@@ -156,11 +156,14 @@ def test_a_person_can_be_handed_everything(people: ClubPeople, visit: Visit) -> 
     assert archive.testzip() is None
     assert sorted(archive.namelist()) == [
         "README.txt",
+        "agreed.json",
         "athlete.toml",
         "on-court.json",
         "presence.json",
+        "programmes/0001.json",
         "record.json",
         "sessions/0001-0001.json",
+        "speed-and-courses.json",
         "versions/0001.toml",
         "versions/0002.toml",
     ]

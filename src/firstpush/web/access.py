@@ -19,6 +19,7 @@ from django.shortcuts import get_object_or_404
 
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account, Club, Membership, Role
+from firstpush.web.courses.models import OwnCourse
 from firstpush.web.exercises.models import OwnExercise
 from firstpush.web.kit.models import KitRecord, VenueRecord
 from firstpush.web.sessions.models import DayEvent, DayPlan, Plan, Presence
@@ -179,6 +180,16 @@ def own_exercise_for(user: User, slug: str, *, to: Need = "read") -> OwnExercise
     found = get_object_or_404(_of_club(OwnExercise, user, to="read"), slug=slug)
     membership_of(user, to=to)
     return found
+
+
+def courses_for(user: User, *, to: Need = "read") -> QuerySet[OwnCourse]:
+    """Return the courses that the club made itself; withdrawn ones too."""
+    return _of_club(OwnCourse, user, to=to)
+
+
+def course_for(user: User, id_: int, *, to: Need = "read") -> OwnCourse:
+    """Return a course that the club made itself."""
+    return _one(OwnCourse, user, id_, to=to)
 
 
 def presences_for(user: User, *, to: Need = "read") -> QuerySet[Presence]:

@@ -8,6 +8,8 @@ APPEND_ONLY_TABLES = (
     "kit_venueversion",
     "exercises_ownexerciseversion",
     "plans_planversion",
+    "programmes_programme",
+    "courses_owncourseversion",
 )
 """Tables whose rows are added and never changed; triggers of the database see to it."""
 
@@ -18,6 +20,10 @@ ENTRY_TABLES = ("oncourt_courtentry", "oncourt_setaside")
 
 AFTER_TABLES = ("after_word", "after_rulenumbers")
 """The same for what was said after a session, and the numbers of the rule."""
+
+
+COURSE_TABLES = ("courses_speedtest", "courses_coursetime")
+"""The same for speeds and times that were measured: a later row takes one back."""
 
 
 def append_only_sql(table: str, *, what: str = "versions", columns: tuple[str, ...] = ()) -> tuple[str, ...]:

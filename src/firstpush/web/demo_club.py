@@ -25,6 +25,7 @@ from firstpush.web.errors import WebError
 from firstpush.web.serve import set_up_django
 
 if TYPE_CHECKING:
+    from firstpush.web.athletes.models import AthleteRecord
     from firstpush.web.club.models import Account, Club
 
 CLUB = "Slipway Wheels"
@@ -34,6 +35,31 @@ ATHLETE_OF_ACCOUNT = "runa_velde"
 ABSENT, GUEST = {"bren_kollhaug": "night shift"}, {"ylva_rorgang": "here for a week"}
 """All others are here; the guest's session is left to be made."""
 VENUE = "slipway_hall"
+SPEED_TESTS = (
+    (
+        "runa_velde",
+        "sprint",
+        {"splits": [[5, 1.75], [10, 3.02], [20, 5.48]], "start_offset_m": 0.5, "timed_by": "gates"},
+    ),
+    ("runa_velde", "circle", {"radius_m": 2.0, "time_s": 4.6, "rounds": 1.0, "timed_by": "stopwatch"}),
+    ("bren_kollhaug", "sprint", {"splits": [[5, 2.2], [20, 6.6]], "start_offset_m": 0.3, "timed_by": "stopwatch"}),
+)
+"""Two athletes were timed; of the others nothing is known, so that their times on a course are wide."""
+OWN_COURSE = {
+    "name": "Pier corner",
+    "cones": [
+        {"name": "1", "x_m": 3.0, "y_m": 2.0},
+        {"name": "2", "x_m": 6.0, "y_m": 2.8},
+        {"name": "3", "x_m": 9.0, "y_m": 2.0},
+    ],
+    "points": [
+        {"name": "A", "x_m": 0.0, "y_m": 0.0},
+        {"name": "B", "x_m": 12.0, "y_m": 4.0},
+        {"name": "C", "x_m": 12.0, "y_m": 1.5},
+    ],
+    "start": "A",
+    "order": ["1R", "2L", "3R", "to B", "turn right", "back to C"],
+}
 ENDING_S = 10
 """How long a helper may take to end when it is told to [s]."""
 _COMMAND = "from firstpush.cli import main; main()"
@@ -176,9 +202,28 @@ def _build_records(club: Club, accounts: dict[str, Account]) -> None:
         record = AthleteRecord(club=club, number=number)
         record.save_document(_document(path), by=owner, why="first visit")
         athlete_of[path.stem] = record
+    _build_courses(club, owner, athlete_of)
     for role, account in accounts.items():
         athlete = athlete_of[ATHLETE_OF_ACCOUNT] if role == "athlete" else None
         Membership.objects.create(account=account, club=club, role=role, athlete=athlete)
+
+
+def _build_courses(club: Club, owner: Account, athlete_of: dict[str, AthleteRecord]) -> None:
+    from django.utils import timezone
+
+    from firstpush.web.courses.models import OwnCourse, SpeedTest
+
+    now = timezone.now()
+    OwnCourse(club=club).save_document(OWN_COURSE, by=owner, why="as the hall lies")
+    for stem, kind, measured in SPEED_TESTS:
+        SpeedTest.objects.create(
+            athlete=athlete_of[stem],
+            kind=kind,
+            measured=measured,
+            on=timezone.localdate(now),
+            made_by=owner,
+            made_at=now,
+        )
 
 
 def _train(owner: Account, day: date) -> None:

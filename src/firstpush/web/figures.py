@@ -1,8 +1,8 @@
 """Drawings, made once and kept as files: the same content is never drawn twice.
 
 For pages: ``figure_url(exercise, kind="card", athlete=record, kit=record, venue=record)`` goes into ``<img src>``;
-kind is "still" (start and end, distance and height lettered), "moving", "card" (small, without lettering) or "curve"
-(the load over the movement; only where one is stated).
+kind is "still" (start and end, distance and height lettered), "moving", "card" (small, without lettering), "curve"
+(the load over the movement; only where one is stated) or "curve-narrow" (the same for the width of a phone).
 Without an athlete the reference body is drawn; without kit or venue the reference ones are used.  What cannot be set
 up for the athlete is drawn as the bare movement.
 
@@ -40,10 +40,11 @@ import firstpush
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.people.athlete import Side
 from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.drawn import in_both_schemes, rules_key
 from firstpush.web.exercises.chosen import ForWhom
 from firstpush.web.kit.models import KitRecord, VenueRecord
 
-Kind = Literal["still", "moving", "card", "curve"]
+Kind = Literal["still", "still-narrow", "moving", "card", "curve", "curve-narrow"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 DRAWN_AT_ONCE = 2
 """More would keep pages waiting: a small laptop has two cores."""
@@ -255,14 +256,14 @@ def svg_response(request: HttpRequest, svg: str, *, key: str, lasting: bool) -> 
     lasting : bool
         Whether the address names the content, so that it may be kept without asking again.
     """
-    tag = f'"{key[:32]}"'
+    tag = f'"{key[:32]}-{rules_key()}"'
     if tag in parse_etags(request.headers.get("If-None-Match", "")):
         response = HttpResponse(status=304)
     elif "gzip" in request.headers.get("Accept-Encoding", ""):
-        response = HttpResponse(gzip.compress(svg.encode(), 1, mtime=0), content_type="image/svg+xml")
+        response = HttpResponse(gzip.compress(in_both_schemes(svg).encode(), 1, mtime=0), content_type="image/svg+xml")
         response["Content-Encoding"] = "gzip"
     else:
-        response = HttpResponse(svg, content_type="image/svg+xml")
+        response = HttpResponse(in_both_schemes(svg), content_type="image/svg+xml")
     response["ETag"] = tag
     response["Cache-Control"] = LASTING if lasting else "private, no-cache"
     # A moving drawing brings its own style sheet: as an image it is allowed, and it can do nothing else.

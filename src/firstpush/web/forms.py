@@ -26,12 +26,20 @@ class NumberField(forms.Field):
     """A number as text, so that what cannot be read comes back as it was typed; whole ones stay whole.
 
     Core says which numbers are allowed.
+
+    Parameters
+    ----------
+    whole : bool
+        Whether it is a count, or a number from a scale of whole ones.
+    unit : str
+        Stands beside the field, where the number is typed.
     """
 
-    def __init__(self, *, whole: bool = False, **kwargs: Any) -> None:
+    def __init__(self, *, whole: bool = False, unit: str = "", **kwargs: Any) -> None:
         mode = "numeric" if whole else "decimal"
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": mode, "autocomplete": "off"}))
         super().__init__(**kwargs)
+        self.unit = unit
 
     def to_python(self, value: Any) -> int | float | None:
         """Return the number that was typed, None when nothing was."""

@@ -9,6 +9,8 @@ urlpatterns = [
     path("", include("firstpush.web.sessions.urls")),
     path("", include("firstpush.web.oncourt.urls")),
     path("", include("firstpush.web.after.urls")),
+    path("", include("firstpush.web.programme.urls")),
+    path("", include("firstpush.web.courses.urls")),
     path("", include("firstpush.web.athletes.urls")),
     path("", include("firstpush.web.kit.urls")),
     path("", include("firstpush.web.exercises.urls")),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -34,6 +34,7 @@ class Field:
     word: str = ""
     allowed: Allowed | None = None
     help: str = ""
+    example: str = ""
     needed: bool = False
 
     @property
@@ -70,9 +71,9 @@ def _choice(key: str, label: str, choices: tuple[str, ...], **more: Any) -> Fiel
 
 
 NAME = Field(key="name", label="Name", takes="text", needed=True)
-MASS = _number("mass_kg", "Mass", athlete.MASS, help="without the chair", needed=True)
-ARM_SPAN = _number("arm_span_m", "Arm span", athlete.ARM_SPAN, help="finger tip to finger tip")
-STATURE = _number("stature_m", "Stature", athlete.STATURE, help="where the arm span cannot be measured")
+MASS = _number("mass_kg", "Mass", athlete.MASS, help="without the chair", example="64", needed=True)
+ARM_SPAN = _number("arm_span_m", "Arm span", athlete.ARM_SPAN, help="finger tip to finger tip", example="1.71")
+STATURE = _number("stature_m", "Stature", athlete.STATURE, help="where the arm span cannot be measured", example="1.82")
 LIMBS = Field(key="missing_limbs", label="Missing limbs", takes="many", choices=athlete.MISSING_LIMBS)
 BODY = (
     NAME,
@@ -127,7 +128,7 @@ def arm_fields(side: str) -> tuple[Field, ...]:
             takes="number or word",
             word="full",
         ),
-        _choice(f"function.{side}.feeling", "Feeling", athlete.FEELINGS),
+        _choice(f"function.{side}.feeling", "Feeling in the arm", athlete.FEELINGS),
     )
 
 
@@ -138,7 +139,7 @@ CONDITION = Field(key="health.conditions", label="Health conditions", takes="man
 LATEX = _choice("health.latex", "Latex", athlete.LATEX, help="unknown counts as to be avoided")
 HEALTH = (
     LEVEL,
-    _choice("health.completeness", "Completeness", athlete.COMPLETENESS, help="A to D"),
+    _choice("health.completeness", "Completeness (AIS A to D)", athlete.COMPLETENESS),
     _number("health.usual_systolic_mmhg", "Usual systolic blood pressure", athlete.SYSTOLIC),
     _number(
         "health.pain_limit",
@@ -219,6 +220,27 @@ LABELS = {
     for field in (*WHOLE.values(), *(f for _, fields in LISTS.values() for f in fields))
 }
 """What a page calls a field, by the last part of its key."""
+
+
+SIZES = ("arm_span_m", "stature_m", "measured.upper_arm_m")
+"""One of them is needed: where core does not find any it says that the first is missing."""
+
+
+def said_once(faults: Iterable[Fault], *, wrong: Iterable[str] = ()) -> list[Fault]:
+    """Return what has to be corrected: a size is not missing where one was typed that cannot be right.
+
+    Parameters
+    ----------
+    faults : iterable of Fault
+        What the reader of core found.
+    wrong : iterable of str
+        Fields that could not be read at all.
+    """
+    found = list(faults)
+    typed_wrong = {fault.key for fault in found if not fault.wrong.startswith("it is missing")} | set(wrong)
+    if not typed_wrong & set(SIZES):
+        return found
+    return [each for each in found if each.key not in SIZES or not each.wrong.startswith("it is missing")]
 
 
 def sentence_of(fault: Fault) -> str:

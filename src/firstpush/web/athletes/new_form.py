@@ -21,6 +21,7 @@ from firstpush.web.athletes.fields import (
     STATURE,
     Document,
     put_at,
+    said_once,
 )
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.athletes.table_form import TableForm, form_field
@@ -138,6 +139,6 @@ class NewAthleteForm(TableForm):
             self._tell(error)
 
     def _tell(self, error: InputFileError) -> None:
-        for fault in error.faults:
+        for fault in said_once(error.faults, wrong=self.errors):
             place = fault.key.removeprefix(f"{PAIN_KEY}[0].")
             self.add_fault(fault, f"pain_{place}" if place != fault.key else fault.key)

@@ -24,9 +24,11 @@ athlete.toml            the athlete file as it is now: body, function, health, c
 record.json             number on the shirt, when the record was made and changed, the account's name
 versions/               every earlier state of the athlete file, with who saved it, when and why
 sessions/               every session that was made, with what was asked for
+programmes/             every programme that was made, with what was asked for
 presence.json           the training days
 on-court.json           every entry logged on court, letter by letter, and what was set aside, with when it came in
 agreed.json             what was said about exercises after sessions, and the numbers of the rule
+speed-and-courses.json  speed tests and times on courses; a row that takes another one back names it
 
 .toml and .json are plain text. Units stand in the names: mass_kg is in kilograms, moment_nm in newton metres.
 Lengths are in metres, angles in degrees, times in the zone that stands with them (+00:00 is UTC).
@@ -55,6 +57,7 @@ def export_person(record: AthleteRecord) -> bytes:
     }
     files["on-court.json"] = _json(_on_court(record))
     files["agreed.json"] = _json(_agreed(record))
+    files["speed-and-courses.json"] = _json(_speed_and_courses(record))
     for version in record.versions.select_related("made_by"):
         head = f"# version {version.number}, {version.made_at.isoformat()}, {_author(version.made_by)}"
         why = "".join(f"# {line}\n" for line in version.why.splitlines())
@@ -69,6 +72,16 @@ def export_person(record: AthleteRecord) -> bytes:
                 "why": made.why,
                 "request": made.request,
                 "document": made.document,
+            }
+        )
+    for programme in record.programmes.select_related("made_by").defer("figures", "sheet", "calendar"):
+        files[f"programmes/{programme.number:04}.json"] = _json(
+            {
+                "programme": programme.number,
+                "made_at": programme.made_at,
+                "made_by": _author(programme.made_by),
+                "asked": programme.asked,
+                "document": programme.document,
             }
         )
     written = io.BytesIO()
@@ -98,6 +111,15 @@ def _agreed(record: AthleteRecord) -> dict[str, Any]:
     return {
         "said": list(record.words.values(*said, *by_whom)),
         "numbers": list(record.rule_numbers.values("numbers", "why", *by_whom)),
+    }
+
+
+def _speed_and_courses(record: AthleteRecord) -> dict[str, Any]:
+    row = ("id", "on", "remark", "takes_back", "made_at", "made_by__username")
+    time = ("title", "slug", "asked", "time_s", "touches", "bracket_s")
+    return {
+        "speed_tests": list(record.speed_tests.values(*row, "kind", "measured")),
+        "course_times": list(record.course_times.values(*row, *time)),
     }
 
 

@@ -12,7 +12,7 @@ from django.core.exceptions import ValidationError
 
 from firstpush.core.errors import Fault, InputFileError
 from firstpush.core.people.athlete_file import athlete_from
-from firstpush.web.athletes.fields import Document, Field, label_of, put_at, sentence_of, value_at
+from firstpush.web.athletes.fields import Document, Field, label_of, put_at, said_once, sentence_of, value_at
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
 from firstpush.web.errors import ChangedMeanwhileError
@@ -61,6 +61,8 @@ def form_field(field: Field, *, radio: bool = False) -> forms.Field:
     help_text = field.help
     if field.allowed is not None and field.allowed.unit and not help_text:
         help_text = str(field.allowed)
+    if field.example:
+        help_text += f", for example {field.example}"
     common: dict[str, Any] = {"label": field.label_with_unit, "required": field.needed, "help_text": help_text}
     if field.needed:
         common["error_messages"] = {"required": f"{field.label} is needed. Write it here."}
@@ -70,9 +72,9 @@ def form_field(field: Field, *, radio: bool = False) -> forms.Field:
         case "text":
             return forms.CharField(max_length=120, widget=forms.TextInput(attrs={"autocomplete": "off"}), **common)
         case "number" | "whole":
-            return NumberField(whole=field.takes == "whole", **common)
+            return NumberField(whole=field.takes == "whole", unit=field.unit, **common)
         case "number or word":
-            return NumberOrWordField(word=field.word, **common)
+            return NumberOrWordField(word=field.word, unit=field.unit, **common)
         case "many":
             common["help_text"] = help_text or "nothing ticked: not asked yet"
             return ManyField(choices=[(NONE_OF_THESE, "none of these"), *_alike(field.choices)], **common)
@@ -246,7 +248,7 @@ class Entry:
         try:
             self.record.save_document(document, by=by, based_on=given["based_on"], why=given["why"])
         except InputFileError as error:
-            for fault in error.faults:
+            for fault in said_once(error.faults, wrong=self.form.errors):
                 self._put(fault)
         except ChangedMeanwhileError as error:
             self.form.add_error(None, str(error))
@@ -259,7 +261,7 @@ class Entry:
         try:
             athlete_from(self.document(), where="page")
         except InputFileError as error:
-            for fault in error.faults:
+            for fault in said_once(error.faults, wrong=self.form.errors):
                 self._put(fault)
 
     def save_beside(self) -> bool:

@@ -20,6 +20,7 @@ from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.athletes.new_form import NewAthleteForm
 from firstpush.web.figures import content_key, kept, svg_response
 from firstpush.web.first_steps import steps_shown
+from firstpush.web.sessions.listed import listed_sessions
 
 
 @needs("read")
@@ -72,7 +73,7 @@ def athlete(request: MemberRequest, id_: int) -> HttpResponse:
         "record": record,
         "athlete": person,
         "notices": health_notices(person),
-        "plans": record.plans.all(),
+        "sessions": listed_sessions(record.plans.all(), record.pk),
         "whom": whom,
         "proposals": known_already(whom),
         "body": read_out.body_rows(record.document),

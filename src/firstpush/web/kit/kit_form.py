@@ -60,7 +60,10 @@ class NewKitForm(DocumentForm):
     )
     chocks = NumberField(whole=True, required=False, label="Chocks", help_text="four block both rear wheels")
     chock_height_m = NumberField(
-        required=False, label="Height of the chocks (m)", help_text="from the floor to the top"
+        required=False,
+        unit="m",
+        label="Height of the chocks (m)",
+        help_text="from the floor to the top, for example 0.08",
     )
     chest_straps = NumberField(whole=True, required=False, label="Chest straps")
     waist_straps = NumberField(whole=True, required=False, label="Waist straps")
@@ -115,7 +118,10 @@ class ThingsForm(WhyForm):
     waist_straps = NumberField(whole=True, required=False, label="Waist straps")
     chocks = NumberField(whole=True, required=False, label="Chocks", help_text="four block both rear wheels")
     chock_height_m = NumberField(
-        required=False, label="Height of the chocks (m)", help_text="from the floor to the top"
+        required=False,
+        unit="m",
+        label="Height of the chocks (m)",
+        help_text="from the floor to the top, for example 0.08",
     )
     door_anchors = NumberField(
         whole=True,

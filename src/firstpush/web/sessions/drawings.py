@@ -22,6 +22,8 @@ from firstpush.web.sessions.making import planned_of
 from firstpush.web.sessions.models import PlanVersion
 
 Size = tuple[float, float]
+NARROW_MM: Size = (84.0, 58.0)
+"""For a phone: its lettering is as large as the words of the page where 350 px show it."""
 SMALL: Size = (0.0, SMALL_MM)
 """The key of a small drawing: as wide as it needs to be."""
 

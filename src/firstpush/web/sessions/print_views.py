@@ -19,12 +19,13 @@ from firstpush.sheets.calendar_file import CalendarEntry, calendar_file
 from firstpush.sheets.cards import FIGURE_MM as CARD_MM
 from firstpush.sheets.cards import Card, CardDeck, cards_pdf
 from firstpush.sheets.content import SheetContent, SheetItem, Version
+from firstpush.sheets.from_session import FIGURE_MM
 from firstpush.sheets.session_sheet import session_pdf
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
 from firstpush.web.figures import svg_response
 from firstpush.web.oncourt.links import court_code
-from firstpush.web.sessions.drawings import drawing, drawing_key, item_of, small_drawing
+from firstpush.web.sessions.drawings import NARROW_MM, drawing, drawing_key, item_of, small_drawing
 from firstpush.web.sessions.making import case_of
 from firstpush.web.sessions.models import PlanVersion
 from firstpush.web.sessions.request import read_request
@@ -36,16 +37,17 @@ USUAL_START = time(18, 0)
 @needs("sheet")
 @require_safe
 def session_figure(request: MemberRequest, id_: int, number: int, slug: str) -> HttpResponse:
-    """Answer with the drawing of one exercise of a session."""
+    """Answer with the drawing of one exercise of a session; with ``?narrow`` the one for a phone."""
     version = version_for(request, id_, number)
     item = item_of(version, slug)
     if item is None or "setups" not in item:
         raise Http404
+    size = NARROW_MM if "narrow" in request.GET else FIGURE_MM
     try:
-        svg = drawing(version, item)
+        svg = drawing(version, item, size)
     except FirstpushError as error:
         raise Http404 from error
-    return svg_response(request, svg, key=drawing_key(version, item), lasting=False)
+    return svg_response(request, svg, key=drawing_key(version, item, size), lasting=False)
 
 
 @needs("sheet")

@@ -1,0 +1,1 @@
+"""What templates of every folder ask about the club."""

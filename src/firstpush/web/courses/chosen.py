@@ -1,0 +1,194 @@
+"""For whom, where and how a course is laid: what an address says, as values of core."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import cache
+from typing import Any
+
+from django.http import Http404, QueryDict
+from django.utils import timezone
+
+from firstpush.core.checks.bodies import reference_venue
+from firstpush.core.courses import (
+    LAYOUTS,
+    Area,
+    AthleteSpeed,
+    ChairOutline,
+    court_area,
+    court_of,
+    courts,
+    floor_area,
+    outline_of,
+)
+from firstpush.core.kit.venue import Venue
+from firstpush.core.people.athlete import Athlete, Chair, Side
+from firstpush.core.people.chair_presets import filled_chair
+from firstpush.web import access
+from firstpush.web.access import User
+from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.courses.models import OwnCourse
+from firstpush.web.courses.speeds import speed_of, tests_key
+from firstpush.web.kit.models import VenueRecord
+from firstpush.web.reckoned import document_key
+
+OWN_SLUG = re.compile(r"own-(\d{1,18})", re.ASCII)
+MOST_DRIVERS = 20
+
+
+@dataclass(frozen=True, kw_only=True)
+class Driver:
+    """Who drives a course: chair and speed; without a record a usual court chair of nobody in particular."""
+
+    record: AthleteRecord | None
+    athlete: Athlete | None
+    chair: Chair
+    outline: ChairOutline
+    speed: AthleteSpeed
+    key: tuple[Any, ...]
+
+    @property
+    def name(self) -> str:
+        """How the driver is called."""
+        return self.outline.name
+
+
+@dataclass(frozen=True, kw_only=True)
+class Source:
+    """Which course: one of the layouts, or one of the club's own."""
+
+    slug: str
+    title: str
+    own: OwnCourse | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Chosen:
+    """What is laid, for whom, where, how: a spacing of None is the usual one."""
+
+    source: Source
+    drivers: tuple[Driver, ...]
+    areas: tuple[Area, ...]
+    spacing: float | None = None
+    count: int | None = None
+    first: Side = "left"
+    on: date = field(default_factory=timezone.localdate)
+
+    @property
+    def key(self) -> tuple[Any, ...]:
+        """What stands for all of it."""
+        own = None if self.source.own is None else document_key(self.source.own.document)
+        drivers = tuple(each.key for each in self.drivers)
+        return (self.source.slug, own, drivers, self.areas, self.spacing, self.count, self.first)
+
+    def at(self, **changes: Any) -> Chosen:
+        """Return the same with something else in it."""
+        return replace(self, **changes)
+
+
+def source_for(user: User, slug: str) -> Source:
+    """Return the course an address names; 404 for one that is not there."""
+    if slug in LAYOUTS:
+        title = LAYOUTS[slug].title
+        return Source(slug=slug, title=title[:1].upper() + title[1:])
+    found = OWN_SLUG.fullmatch(slug)
+    if found is None:
+        raise Http404
+    own = access.course_for(user, int(found[1]))
+    return Source(slug=own.slug, title=own.name, own=own)
+
+
+def says_of(chosen: Chosen) -> str:
+    """Return how a layout is done; empty for a course of the club's own."""
+    layout = LAYOUTS.get(chosen.source.slug)
+    if layout is None:
+        return ""
+    return layout.says if chosen.first == "left" else f"{layout.says} The other way round: left and right exchanged."
+
+
+def driver_of(record: AthleteRecord) -> Driver:
+    """Return an athlete in the chair that is used, with the speed that was measured."""
+    athlete = record.athlete()
+    tests = tuple(record.speed_tests.all())
+    return Driver(
+        record=record,
+        athlete=athlete,
+        chair=athlete.chair,
+        outline=outline_of(athlete.chair, name=record.name),
+        speed=speed_of(tests, sport=athlete.sport),
+        key=(record.pk, document_key(record.document), tests_key(tests)),
+    )
+
+
+@cache
+def nobody() -> Driver:
+    """Return a usual court chair, with nobody measured in it."""
+    chair = filled_chair("court", name="a usual court chair", measured=frozenset(), given={})
+    return Driver(record=None, athlete=None, chair=chair, outline=outline_of(chair), speed=speed_of(()), key=(None,))
+
+
+def drivers_for(user: User, asked: QueryDict) -> tuple[Driver, ...]:
+    """Return the athletes an address names; an athlete of another club is not there."""
+    ids = dict.fromkeys(id_of(each) for each in asked.getlist("athlete") if each)
+    if len(ids) > MOST_DRIVERS:
+        raise Http404
+    return tuple(driver_of(access.athlete_for(user, each)) for each in ids) or (nobody(),)
+
+
+def venue_for(user: User, asked: QueryDict) -> VenueRecord | None:
+    """Return the venue an address names; where it names none, today's, else the newest."""
+    if "venue" in asked:
+        given = asked.get("venue", "")
+        return access.venue_for(user, id_of(given)) if given else None
+    today = access.day_plans_for(user).filter(day=timezone.localdate()).first()
+    if today is not None and today.venue is not None:
+        return today.venue
+    return access.venues_for(user).filter(withdrawn_at=None).order_by("-created_at", "-pk").first()
+
+
+def areas_of(venue: VenueRecord | None, floor: str) -> tuple[Area, ...]:
+    """Return the floor that a course must stay on.
+
+    Parameters
+    ----------
+    venue : VenueRecord or None
+        None is the reference hall.
+    floor : str
+        A sport: its court with the run-off, inside the hall; empty for the hall to its walls.
+
+    Raises
+    ------
+    CourseError
+        Where the floor of the venue is needed and not measured.
+    """
+    hall: Venue = reference_venue() if venue is None else venue.read()
+    measured = hall.floor_length is not None and hall.floor_width is not None
+    if not floor:
+        return (floor_area(hall),)
+    court = court_area(court_of(floor), with_run_off=True)
+    # A court laid out by itself is larger than some halls: what the walls leave counts too.
+    return (court, floor_area(hall)) if venue is not None and measured else (court,)
+
+
+def floor_choices() -> list[tuple[str, str]]:
+    """Return the floors that can be chosen."""
+    found = [("", "the whole floor, to the walls")]
+    for sport, court in courts().items():
+        run_off = " with its run-off" if court.behind is not None else ", its run-off not known"
+        found.append((sport, f"{sport} court{run_off}"))
+    return found
+
+
+def id_of(given: str) -> int:
+    """Return the id that stands in an address; 404 for what is none."""
+    if not given.isascii() or not given.isdigit() or len(given) > 18:
+        raise Http404
+    return int(given)
+
+
+def asked_of(chosen: Chosen, *, spacing: float | None) -> Mapping[str, Any]:
+    """Return how a course was laid, to lay it so again."""
+    return {"spacing_m": spacing, "count": chosen.count, "first": chosen.first}

@@ -1,0 +1,217 @@
+"""What the page of one course shows."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from django.urls import reverse
+
+from firstpush.core.courses import (
+    LAYOUTS,
+    Bracket,
+    CourseError,
+    Need,
+    Step,
+    TimeUse,
+    TooCloseError,
+    clock_words,
+    courts,
+    cues_of,
+    facts_at,
+    layout_named,
+)
+from firstpush.core.people.athlete import SIDES
+from firstpush.sheets.course_words import cautions, notices_of
+from firstpush.web.access import User, may, membership_or_none
+from firstpush.web.courses.ask_form import AskForm
+from firstpush.web.courses.chosen import Chosen, says_of
+from firstpush.web.courses.laying import Laid, can_be_stepped, laid, step_of
+from firstpush.web.courses.models import CourseTime
+from firstpush.web.courses.sheet import made_of
+from firstpush.web.courses.time_form import TimeForm
+from firstpush.web.courses.times import TimeRow, compared, course_key
+
+MEASURE = {
+    "maximal speed": "a sprint",
+    "time constant": "a sprint",
+    "lateral": "a timed circle",
+    "backward share": "a backward pull",
+}
+"""What to measure for what is guessed; slowing down has no test."""
+USE_WORDS = {
+    "speeding_up": "speeding up",
+    "braking": "braking",
+    "held_back_by_the_turn": "held back by the turn",
+    "at_speed": "at speed",
+    "turning_on_the_spot": "turning on the spot",
+    "standing": "standing",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class UseRow:
+    """A part of the time: its words, how long [s], and how long a bar is beside the longest one [%]."""
+
+    words: str
+    seconds: float
+    bar: float
+
+
+def course_page(
+    user: User, form: AskForm, *, step: str = "", time_data: Any = None
+) -> tuple[dict[str, Any], TimeForm | None]:
+    """Return what the page of a course shows, and the form for a measured time where there is one."""
+    source = form.source
+    context: dict[str, Any] = {"form": form, "source": source, "own": source.own, "layout": LAYOUTS.get(source.slug)}
+    if source.own is not None:
+        context["versions"] = source.own.versions.select_related("made_by").order_by("-number")
+    if not form.is_valid():
+        return context, None
+    chosen = form.chosen()
+    floor = form.cleaned_data.get("floor", "")
+    context |= {"says": says_of(chosen), "query": form.query(), "court": courts().get(floor)}
+    try:
+        now = laid(chosen)
+    except CourseError as error:
+        context |= _refused(form, error)
+        return context, None
+    context |= _figures(form, chosen, now)
+    made = made_of(chosen, now, venue=form.venue_read())
+    if made is not None:
+        context |= {"sheet": True, "cautions": cautions(made), "notices": notices_of(made)}
+    if step in ("harder", "easier"):
+        context |= _step(form, chosen, step)
+    brackets = {each.driver.record.pk: each.bracket for each in now.each if each.driver.record is not None}
+    if not brackets or not now.fits or not may(membership_or_none(user)).do:
+        time_form = None
+    else:
+        time_form = TimeForm(chosen.drivers, brackets, time_data)
+    context |= {"time_form": time_form, "times": _times(chosen, now)}
+    return context, time_form
+
+
+def _refused(form: AskForm, error: CourseError) -> dict[str, Any]:
+    """Return what is said where no way leads round the cones: the sentence, and the metres that would do."""
+    words = str(error)
+    found: dict[str, Any] = {"refused": words[:1].upper() + words[1:]}
+    if isinstance(error, TooCloseError) and form.source.own is None:
+        found["works"] = _works(form, error.needed)
+    return found
+
+
+def _works(form: AskForm, needed: float) -> dict[str, str]:
+    """Return the spacing that works, to the centimetre above, and the address that lays it."""
+    metres = f"{math.ceil(100.0 * needed - 1e-6) / 100.0:.2f}"
+    word = layout_named(form.source.slug).spacing_word
+    return {"metres": metres, "word": word, "query": form.query(spacing_m=metres)}
+
+
+def _figures(form: AskForm, chosen: Chosen, now: Laid) -> dict[str, Any]:
+    line, bracket = now.on_floor.line, now.bracket
+    needs = now.on_floor.needs
+    spacing_need = _spacing_need(now)
+    found: dict[str, Any] = {
+        "laid": now,
+        "line": line,
+        "course": line.course,
+        "bracket": bracket,
+        "needs": needs,
+        "spacing_need": spacing_need,
+        "several": len(now.each) > 1,
+        "misfits": [each for each in now.misfits if spacing_need is None or each != str(spacing_need)],
+        "uses": use_rows(now.time_use),
+        "turned": [round(math.degrees(each)) for each in (now.turning.turned_left, now.turning.turned_right)],
+        "load": round(now.turning.load_deg_per_min, -1),
+        "fastest": round(math.degrees(now.turning.fastest)),
+        "guessed": guessed_words(now),
+        "drivers": [(each, guessed_words(now, each.bracket)) for each in now.each],
+        "distance": _between(bracket.quick.distance, bracket.slow.distance),
+        "base_at": None if now.table is None else line.course.cone(now.table.first),
+        "edge": now.on_floor.areas[0].edge,
+        "steps": now.fits and can_be_stepped(now, chosen),
+        "other_way": form.query(first="left" if chosen.first == "right" else "right"),
+        "mirrored": chosen.first == "right",
+        "harder": form.query(step=None) + "&step=harder",
+        "easier": form.query(step=None) + "&step=easier",
+        "room_cm": None if math.isinf(line.nearest) else math.floor(100.0 * line.nearest + 0.5),
+    }
+    if spacing_need is not None and not spacing_need.fits:
+        found["works"] = _works(form, spacing_need.needed)
+    if now.lanes:
+        found |= _lanes(now)
+    return found
+
+
+def _between(one: float, other: float) -> str:
+    low, high = sorted((round(one), round(other)))
+    return f"{low}" if low == high else f"{low}-{high}"
+
+
+def _spacing_need(now: Laid) -> Need | None:
+    least, spacing = now.on_floor.least, now.spacing
+    return None if least is None or spacing is None else least.against(spacing)
+
+
+def use_rows(use: TimeUse) -> list[UseRow]:
+    """Return where the time goes, longest first; what takes no time is left out."""
+    parts = sorted(((getattr(use, name), words) for name, words in USE_WORDS.items()), reverse=True)
+    longest = parts[0][0] or 1.0
+    return [UseRow(words=words, seconds=part, bar=100.0 * part / longest) for part, words in parts if part >= 0.05]
+
+
+def guessed_words(now: Laid, bracket: Bracket | None = None) -> dict[str, str] | None:
+    """Return what to measure so that the bracket gets narrower, as far as this course asks for it; None for nothing."""
+    asked = dict(MEASURE)
+    if not now.turning.passages:
+        del asked["lateral"]
+    if not any(roll.leg.backward for roll in now.on_floor.line.rolls):
+        del asked["backward share"]
+    tests = list(dict.fromkeys(asked[each] for each in (bracket or now.bracket).guessed if each in asked))
+    return {"next": tests[0], "all": ", ".join(tests)} if tests else None
+
+
+def _step(form: AskForm, chosen: Chosen, which: str) -> dict[str, Any]:
+    try:
+        step: Step = step_of(chosen, harder=which == "harder")
+    except CourseError as error:
+        words = str(error)
+        return {"step_refused": words[:1].upper() + words[1:]}
+    return {
+        "step": step,
+        "step_word": which,
+        "step_percent": round(100.0 * (step.ratio - 1.0)),
+        "step_before": round(step.before.load_deg_per_min, -1),
+        "step_after": round(step.after.load_deg_per_min, -1),
+        "step_query": form.query(spacing_m=f"{step.spacing:.2f}"),
+    }
+
+
+def _lanes(now: Laid) -> dict[str, Any]:
+    """Return the lengths, their sounds, and what to look for while they are pushed."""
+    facts = []
+    for fact, words in ((each, "easy lengths") for each in facts_at(0.25)):
+        facts.append((words, fact))
+    for fact, words in ((each, "fast lengths") for each in facts_at(1.0)):
+        facts.append((words, fact))
+    forward = [clock_words(math.radians(30.0), seen_from=side) for side in SIDES]
+    return {"lanes": now.lanes, "cues": cues_of(now.on_floor.line), "facts": facts, "forward_of_top": forward}
+
+
+def _times(chosen: Chosen, now: Laid) -> list[tuple[str, list[TimeRow]]]:
+    """Return the measured times of those chosen on this course."""
+    key = course_key(chosen, now)
+    found = []
+    for each in now.each:
+        if each.driver.record is None:
+            continue
+        rows = CourseTime.objects.filter(athlete=each.driver.record, course_key=key).select_related("made_by")
+        if shown := compared(rows, each.bracket):
+            found.append((each.driver.name, shown))
+    return found
+
+
+def page_address(slug: str, query: str) -> str:
+    """Return the address of a course laid as `query` says."""
+    return reverse("course", kwargs={"slug": slug}) + query
