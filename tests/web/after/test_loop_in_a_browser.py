@@ -62,7 +62,7 @@ def made_with_a_row(page: Page, club: Served) -> str:
 def typed_in(page: Page, *, title: str, effort: int) -> None:
     """Type in the ticked sheet: all as planned, and one exercise with its effort."""
     page.get_by_role("link", name="Type in a ticked sheet").click()
-    page.get_by_label("Began at").fill("1805")
+    page.get_by_label("Began at").fill("0000")
     for planned in page.locator("input[type=radio][value=planned]").all():
         planned.check()
     page.get_by_role("group", name=re.compile(title)).get_by_label(re.compile("^Effort")).fill(str(effort))

@@ -14,7 +14,8 @@ export function signsScreen(court, item) {
         press(sign, async () => {
           // The card is shown whatever becomes of the entry: first aid waits for nothing.
           court.show("card", { card, item, openedMs: Date.now() });
-          await court.log("stopped", { card: card.id, sign, ...(item ? { exercise: item.exercise } : {}) });
+          // Drawn again then: what “Undo” takes back is told with it.
+          if (await court.log("stopped", { card: card.id, sign, ...(item ? { exercise: item.exercise } : {}) })) court.redraw();
         })))),
     toFoot(null, item ? press("It is pain", () => court.show("pain", { item })) : null, press("Back, nothing is wrong", () => court.draw())),
   ];
