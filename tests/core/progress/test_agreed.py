@@ -109,6 +109,18 @@ def test_an_agreed_step_is_in_the_next_session_and_is_no_first_time() -> None:
     assert told.count("changed-as-agreed") == 1 and "try-out-set" not in told
 
 
+def test_a_load_of_which_nobody_said_how_hard_it_was_is_not_known() -> None:
+    """Kept without an effort, it is laid the same and still asked about as a first time."""
+    case = case_of(RUNA)
+    unasked = (replace(EASY[0], effort=None),)
+    kept = proposal("low_row", case, dones=unasked).choices[0]
+    assert all(each.load is None for each in kept.agreed[0].sides.values())
+    made = plan_by_hand(case, library().values(), minutes=18, asked=Asked(keep=("low_row",)), agreed=kept.agreed)
+    setup = made.prepared.setups["low_row", "right"]
+    assert laid_as(setup) == laid_as(kept.setups["right"])
+    assert setup.target is not None and setup.target.kind == "try-out"
+
+
 def test_what_is_left_out_stays_out_until_it_is_asked_for_by_hand() -> None:
     """The reason stands among those left out; whoever keeps it by hand gets it."""
     case = case_of(RUNA)

@@ -149,7 +149,7 @@ def propose(
         rise = week(harder.best.change.value)
         decision = decide(dones, part=filed.part, rules=rules, last_step_on=last_step_on, week=rise)
     maker = _Maker(case=case, now=now, filed=filed, on=on, before=before)
-    choices = [maker.as_done(done_otherwise)]
+    choices = [maker.as_done(done_otherwise, felt=last.effort is not None)]
     sentences: dict[Direction, str] = {}
     for direction, answer in (("harder", harder), ("easier", easier)):
         if answer is not None:
@@ -197,14 +197,12 @@ class _Maker:
     on: date
     before: Agreed | None
 
-    def as_done(self, change: str) -> Choice:
-        return Choice(
-            name="as done",
-            words=change,
-            change="",
-            setups=self.now.setups,
-            agreed=(self._agreed(self.now, change=change, turn=0.0, link=None),),
-        )
+    def as_done(self, change: str, *, felt: bool) -> Choice:
+        agreed = self._agreed(self.now, change=change, turn=0.0, link=None)
+        if not felt:
+            # It is laid so again, but a load of which nobody said how hard it was is not known yet.
+            agreed = replace(agreed, sides={side: replace(each, load=None) for side, each in agreed.sides.items()})
+        return Choice(name="as done", words=change, change="", setups=self.now.setups, agreed=(agreed,))
 
     def step(self, direction: Direction, step: Step) -> Choice:
         then = AsDone(exercise=step.exercise, setups=step.setups, dose=step.dose)
