@@ -138,6 +138,37 @@ def test_a_weeks_load_rises_slowly(with_step: float, mean: float | None, what: s
         assert "by 21 %, more than 20 %" in found.because
 
 
+def test_at_most_two_exercises_are_made_harder_in_a_week() -> None:
+    """An ache after more could not be traced (our choice)."""
+    assert decide(twice(9), part="strength", rules=RULES, others_stepped=1).what == "progress"
+    found = decide(twice(9), part="strength", rules=RULES, others_stepped=2)
+    assert found.what == "keep"
+    assert "2 other exercises" in found.because
+
+
+def test_after_a_gap_it_is_counted_anew() -> None:
+    """Two weeks later an easy session still counts, a day more and it does not (our choice)."""
+    for days, what in ((14, "progress"), (15, "keep")):
+        assert decide([done(9), done(9, day=days)], part="strength", rules=RULES).what == what
+
+
+def test_every_reason_that_waits_is_said_with_its_date() -> None:
+    """Whoever reads it knows when the next step may come."""
+    stepped = MONDAY - timedelta(days=2)
+    found = decide([done(9)], part="strength", rules=RULES, last_step_on=stepped, others_stepped=2)
+    assert "2 sessions in a row" in found.because
+    assert "harder at the earliest on 7 November" in found.because
+    assert "2 other exercises" in found.because
+
+
+def test_whether_it_could_be_harder_is_not_asked_while_it_may_not() -> None:
+    """At 11 it is kept; the question comes when a step may follow from the answer."""
+    asked = decide([done(11)], part="strength", rules=RULES, last_step_on=MONDAY - timedelta(days=7))
+    waits = decide([done(11)], part="strength", rules=RULES, last_step_on=MONDAY - timedelta(days=6))
+    assert asked.ask and not waits.ask
+    assert "harder at the earliest on 3 November" in waits.because
+
+
 EFFORTS = st.none() | st.integers(6, 20) | st.sampled_from(FEELS)
 DONES = st.builds(
     Done,

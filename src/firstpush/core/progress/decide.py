@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Literal
 
@@ -71,6 +71,32 @@ WEEKLY_RISE = Measured(
     spread=0,
     source="reference category of weekly load in youth handball (Moller 2017)",
     known="read",
+)
+
+
+MOST_STEPS_A_WEEK = Measured(
+    name="exercises made harder in seven days, at most",
+    value=2,
+    unit="exercises",
+    spread=0,
+    source="an ache after four steps in three days cannot be traced",
+    known="our choice",
+)
+LONGEST_GAP = Measured(
+    name="days after which an earlier session says nothing about the next",
+    value=14,
+    unit="days",
+    spread=0,
+    source="after a gap it is begun anew",
+    known="our choice",
+)
+PAIN_HOLDS = Measured(
+    name="days for which a pain holds back the exercises of its arm",
+    value=14,
+    unit="days",
+    spread=0,
+    source="load comes back later than the wish for it",
+    known="our choice",
 )
 
 
@@ -154,6 +180,7 @@ def decide(
     part: str,
     rules: Rules,
     last_step_on: date | None = None,
+    others_stepped: int = 0,
     week: WeekLoad | None = None,
     held_back: str = "",
 ) -> Decision:
@@ -168,6 +195,8 @@ def decide(
     rules : Rules
     last_step_on : date or None
         When the exercise was last made harder; None for never.
+    others_stepped : int
+        How many other exercises were made harder in the seven days before.
     week : WeekLoad or None
         What the harder step would make of the week; None where no load is stated.
     held_back : str
@@ -198,10 +227,16 @@ def decide(
     if said.what == "regress" or not last.clean:
         return said if said.what == "regress" else _not_clean(last)
     if said.what != "progress":
-        return said
+        waiting = (
+            why_it_waits(on=last.on, rules=rules, last_step_on=last_step_on) if said.ask.startswith("whether") else []
+        )
+        # Whether it could be harder is not asked while it may not be made so.
+        return replace(said, because="; ".join([said.because, *waiting]), ask="") if waiting else said
     if held_back:
         return Decision(exercise=last.exercise, what="keep", because=f"{said.because}, but {held_back}")
-    return _may_it_be_harder(dones, said, part=part, rules=rules, last_step_on=last_step_on, week=week)
+    return _may_it_be_harder(
+        dones, said, part=part, rules=rules, last_step_on=last_step_on, others_stepped=others_stepped, week=week
+    )
 
 
 def _grave(last: Done, dones: Sequence[Done]) -> Decision | None:
@@ -265,6 +300,37 @@ def _effort_says(last: Done, *, part: str, rules: Rules) -> Decision:
     )
 
 
+def why_it_waits(
+    *, on: date, rules: Rules, last_step_on: date | None = None, others_stepped: int = 0, week: WeekLoad | None = None
+) -> list[str]:
+    """Return why nothing is made harder now, whatever effort says, one clause each; empty where nothing holds it.
+
+    Parameters
+    ----------
+    on : date
+        Of the session.
+    rules : Rules
+    last_step_on : date or None
+        When the exercise was last made harder.
+    others_stepped : int
+        How many other exercises were made harder in the seven days before.
+    week : WeekLoad or None
+        What the harder step would make of the week.
+    """
+    reasons = []
+    if last_step_on is not None and on - last_step_on < timedelta(days=rules.days_between_steps):
+        next_on = last_step_on + timedelta(days=rules.days_between_steps)
+        reasons.append(f"its last step was on {last_step_on:%-d %B}: harder at the earliest on {next_on:%-d %B}")
+    if others_stepped >= MOST_STEPS_A_WEEK.value:
+        reasons.append(f"{others_stepped} other exercises were made harder in these seven days")
+    if week is not None and week.mean_of_four_weeks is not None:
+        rise = week.with_step / week.mean_of_four_weeks - 1.0 if week.mean_of_four_weeks > 0 else float("inf")
+        if rise > rules.weekly_rise:
+            grown = "from nothing" if rise == float("inf") else f"by {100 * rise:.0f} %"
+            reasons.append(f"the week's load would rise {grown}, more than {100 * rules.weekly_rise:.0f} %")
+    return reasons
+
+
 def _may_it_be_harder(
     dones: Sequence[Done],
     said: Decision,
@@ -272,6 +338,7 @@ def _may_it_be_harder(
     part: str,
     rules: Rules,
     last_step_on: date | None,
+    others_stepped: int,
     week: WeekLoad | None,
 ) -> Decision:
     """Return the step up, or why it waits."""
@@ -280,19 +347,14 @@ def _may_it_be_harder(
     def waits(because: str) -> Decision:
         return Decision(exercise=last.exercise, what="keep", because=f"{said.because}, but {because}")
 
-    recent = dones[-rules.concordant :]
+    recent = [each for each in dones[-rules.concordant :] if last.on - each.on <= timedelta(days=LONGEST_GAP.value)]
     agree = [each for each in recent if each.clean and _effort_says(each, part=part, rules=rules).what == "progress"]
-    if len(agree) < rules.concordant:
-        return waits(f"a step waits for {rules.concordant} sessions in a row that say so")
-    if last_step_on is not None and last.on - last_step_on < timedelta(days=rules.days_between_steps):
-        return waits(
-            f"its last step was on {last_step_on:%-d %B}, and one step in {rules.days_between_steps} days is enough"
-        )
-    if week is not None and week.mean_of_four_weeks is not None:
-        rise = week.with_step / week.mean_of_four_weeks - 1.0 if week.mean_of_four_weeks > 0 else float("inf")
-        if rise > rules.weekly_rise:
-            grown = "from nothing" if rise == float("inf") else f"by {100 * rise:.0f} %"
-            return waits(f"the week's load would rise {grown}, more than {100 * rules.weekly_rise:.0f} %")
+    reasons = [f"a step waits for {rules.concordant} sessions in a row that say so"] * (len(agree) < rules.concordant)
+    reasons += why_it_waits(
+        on=last.on, rules=rules, last_step_on=last_step_on, others_stepped=others_stepped, week=week
+    )
+    if reasons:
+        return waits("; ".join(reasons))
     return Decision(
         exercise=last.exercise,
         what="progress",

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from typing import Literal
 
 from firstpush.core.errors import FirstpushError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.people.athlete import Side
-from firstpush.core.progress.decide import Decision, Rules, WeekLoad, decide
+from firstpush.core.progress.decide import Decision, Rules, WeekLoad, decide, why_it_waits
 from firstpush.core.progress.history import Done
 from firstpush.core.progress.laying import bench
 from firstpush.core.progress.levers import next_step
-from firstpush.core.progress.step import WHOLE_EXERCISE, AsDone, Direction, Size, Step, StepAnswer
+from firstpush.core.progress.ranking import of_load
+from firstpush.core.progress.step import MOST_HARDER, WHOLE_EXERCISE, AsDone, Direction, Size, Step, StepAnswer
 from firstpush.core.session.agreed import Agreed, AgreedSide
 from firstpush.core.session.session import SessionItem
 from firstpush.core.setup.by_hand import laid_as
@@ -104,6 +106,7 @@ def propose(
     before: Agreed | None = None,
     done_otherwise: str = "",
     last_step_on: date | None = None,
+    others_stepped: int = 0,
     week: Callable[[float], WeekLoad | None] = lambda change: None,
     held_back: str = "",
 ) -> Proposal:
@@ -130,27 +133,42 @@ def propose(
         How what was done differs from what was planned, as a clause: keeping it is then a change.
     last_step_on : date or None
         When it was last made harder.
+    others_stepped : int
+        How many other exercises were made harder in the seven days before.
     week : callable
         From the change of a harder step to the load of the week with it.
     held_back : str
         Why nothing of this arm is made harder now, as a clause; no harder step is offered then.
     """
-    decision = decide(dones, part=filed.part, rules=rules, last_step_on=last_step_on, held_back=held_back)
+    said = partial(
+        decide,
+        dones,
+        part=filed.part,
+        rules=rules,
+        last_step_on=last_step_on,
+        others_stepped=others_stepped,
+        held_back=held_back,
+    )
+    decision = said()
     last = dones[-1]
     sore = last.pain not in (None, "go on") or last.stopped
     easier_size: Size = "after pain" if sore else "after a hard effort" if decision.what == "regress" else "usual"
     easier = _steps(case, now, "easier", exercises, easier_size)
+    # What the rule holds back, it holds back from the practitioner's choice too: a word cannot shorten a week.
+    waiting = why_it_waits(on=last.on, rules=rules, last_step_on=last_step_on, others_stepped=others_stepped)
     harder = (
         None
-        if sore or held_back or decision.what in ("regress", "stop")
-        else _steps(case, now, "harder", exercises, "usual")
+        if sore or held_back or waiting or decision.what in ("regress", "stop")
+        else _surely_small(_steps(case, now, "harder", exercises, "usual"))
     )
-    if decision.what == "progress" and harder is not None and harder.best is not None and harder.best.change:
+    if harder is not None and harder.best is not None and harder.best.change:
         rise = week(harder.best.change.value)
-        decision = decide(dones, part=filed.part, rules=rules, last_step_on=last_step_on, week=rise)
+        decision = said(week=rise)
+        waiting = why_it_waits(on=last.on, rules=rules, week=rise)
+        harder = None if waiting else harder
     maker = _Maker(case=case, now=now, filed=filed, on=on, before=before)
     choices = [maker.as_done(done_otherwise, felt=last.effort is not None)]
-    sentences: dict[Direction, str] = {}
+    sentences: dict[Direction, str] = {"harder": "; ".join(waiting)} if waiting else {}
     for direction, answer in (("harder", harder), ("easier", easier)):
         if answer is not None:
             sentences[direction] = answer.sentence  # type: ignore[index]
@@ -169,6 +187,26 @@ def _steps(
     except FirstpushError:
         # What cannot be stepped can still be kept or left out.
         return None
+
+
+def _surely_small(answer: StepAnswer | None) -> StepAnswer | None:
+    """Return a harder answer without the steps whose range reaches beyond the largest load that is proposed."""
+    if answer is None:
+        return None
+
+    def is_small(step: Step) -> bool:
+        return all(change.high <= MOST_HARDER.value + 1e-9 for change in step.changes.values()) or not of_load(step)
+
+    steps = [step for step in (answer.best, *answer.others) if step is not None and is_small(step)]
+    if answer.best is None or (steps and steps[0] is answer.best):
+        return replace(answer, others=tuple(step for step in steps if step is not answer.best))
+    inside = next((step for step in steps if step.inside), None)
+    found = answer.best.change
+    most = f"{answer.best.words} could be up to +{100 * (found.high if found else 0.0):.0f} %, more than " + (
+        f"{100 * MOST_HARDER.value:.0f} %"
+    )
+    rather = f"; rather {inside.words} ({inside.change_words})" if inside is not None else "; leave it as it is"
+    return StepAnswer(best=inside, others=tuple(s for s in steps if s is not inside), sentence=most + rather)
 
 
 def _offered(answer: StepAnswer) -> list[Step]:

@@ -31,6 +31,9 @@ RULE_NUMBERS: tuple[Measured, ...] = (
     decide.CONCORDANT,
     decide.DAYS_BETWEEN_STEPS,
     decide.WEEKLY_RISE,
+    decide.MOST_STEPS_A_WEEK,
+    decide.LONGEST_GAP,
+    decide.PAIN_HOLDS,
 )
 WORDS_SHOWN = 200
 

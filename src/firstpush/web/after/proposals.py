@@ -12,12 +12,12 @@ from uuid import UUID
 
 from firstpush.core.errors import FirstpushError
 from firstpush.core.people.athlete import Side
-from firstpush.core.progress.decide import Rules, WeekLoad
+from firstpush.core.progress.decide import PAIN_HOLDS, Rules, WeekLoad
 from firstpush.core.progress.entries import standing
 from firstpush.core.progress.history import Done
 from firstpush.core.progress.proposal import Choice, Proposal, as_now, propose
 from firstpush.core.progress.step import AsDone
-from firstpush.core.progress.week_load import Carried, week_with
+from firstpush.core.progress.week_load import WEEK, Carried, week_with
 from firstpush.core.session.agreed import Agreed, read_agreed
 from firstpush.core.session.plan import Planned
 from firstpush.core.session.prepare import case_of_kind
@@ -129,12 +129,17 @@ def _made(about: Behind) -> Iterator[dict[str, Any]]:
     planned = planned_of(about.version)
     items = {each.candidate.id: each for each in planned.session.items}
     done = {each.exercise: each for each in about.run.done}
+    stepped = {id_ for id_, on in about.harder_on.items() if (about.run.on - on).days < WEEK}
     for id_, item in items.items():
         if id_ in done:
-            yield _one(about, planned, item, done[id_])
+            found = _one(about, planned, item, done[id_], others_stepped=len(stepped - {id_}))
+            # What is proposed counts for those after it: an ache after many steps at once cannot be traced.
+            if found["choices"][found["proposed"]]["name"] == "harder":
+                stepped.add(id_)
+            yield found
 
 
-def _one(about: Behind, planned: Planned, item: SessionItem, done: Done) -> dict[str, Any]:
+def _one(about: Behind, planned: Planned, item: SessionItem, done: Done, *, others_stepped: int = 0) -> dict[str, Any]:
     id_ = item.candidate.id
     library = club_library(about.version.plan.athlete.club)
     case = case_of_kind(case_of(read_request(about.version.request)), planned.session.kind)
@@ -151,6 +156,7 @@ def _one(about: Behind, planned: Planned, item: SessionItem, done: Done) -> dict
         before=agreed,
         done_otherwise=otherwise,
         last_step_on=about.harder_on.get(id_),
+        others_stepped=others_stepped,
         week=partial(_week, about, id_),
         held_back=_hurts_elsewhere(
             about, planned, id_, arms={arm for each in now.setups.values() for arm in each.arms}
@@ -205,14 +211,26 @@ def _week(about: Behind, exercise: str, change: float) -> WeekLoad | None:
 def _hurts_elsewhere(about: Behind, planned: Planned, exercise: str, *, arms: set[Side]) -> str:
     """Return what pain in another exercise, or before the start, keeps these arms from more; empty where none does."""
     titles = {each.candidate.id: each.candidate.exercise.title for each in planned.session.items}
-    for entry in standing(about.run.entries):
-        pains = [entry.values] if entry.kind == "pain" else entry.values.get("pains", [])
-        for pain in pains if entry.kind in ("pain", "before") else []:
-            grave = pain.get("outcome") not in (None, "go on", "go on with care")
-            if grave and entry.exercise != exercise and pain.get("side") in (None, *arms):
-                where = place_words(pain["place"], pain.get("side"))
-                title = titles.get(entry.exercise or "")
-                return f"pain came at the {where} {'before the start' if title is None else f'in {title.lower()}'}"
+    lately = [run for run in about.earlier if (about.run.on - run.on).days < PAIN_HOLDS.value]
+    for run in (about.run, *reversed(lately)):
+        for entry in standing(run.entries):
+            pains = [entry.values] if entry.kind == "pain" else entry.values.get("pains", [])
+            for pain in pains if entry.kind in ("pain", "before") else []:
+                grave = pain.get("outcome") not in (None, "go on", "go on with care")
+                # Pain in the exercise itself, this time, has its own answer.
+                mine = run is about.run and entry.exercise == exercise
+                if grave and not mine and pain.get("side") in (None, *arms):
+                    where = place_words(pain["place"], pain.get("side"))
+                    title = titles.get(entry.exercise or "")
+                    when = "" if run is about.run else f" on {run.on:%-d %B}"
+                    what = (
+                        f"in {title.lower()}"
+                        if title is not None
+                        else "in another exercise"
+                        if entry.exercise
+                        else "before the start"
+                    )
+                    return f"pain came at the {where} {what}{when}"
     return ""
 
 
