@@ -222,7 +222,8 @@ def eight_weeks(law: str, seed: int, *, answered: bool = True) -> Outcome:
 def main() -> None:
     """Print a line for each law and seed."""
     print(
-        "answered  law         seed  within 12-15  over 15  steps  first fitting session   largest rise of a week: all, one"
+        "answered  law         seed  within 12-15  over 15  steps  first fitting session   "
+        "largest rise of a week: all, one"
     )
     for answered in (False, True):
         for law in LAWS:
@@ -234,7 +235,8 @@ def main() -> None:
                 one = 100 * found.largest_rise_of_one
                 shares = f"{within:>9.0f} %  {over:>5.0f} %"
                 print(
-                    f"{said:<9} {law:<11} {seed:>4}  {shares}  {found.steps:>5}  {fits:<22}  {rise:>+5.0f} % {one:>+5.0f} %"
+                    f"{said:<9} {law:<11} {seed:>4}  {shares}  {found.steps:>5}  {fits:<22}  "
+                    f"{rise:>+5.0f} %  {one:>+5.0f} %"
                 )
 
 
