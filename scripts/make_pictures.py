@@ -113,12 +113,18 @@ def _wait_for_the_sessions(page: Page, sheet: Path) -> None:
 
 def _picture_of_the_day(page: Page) -> None:
     """Show the head of the training day, down to the end of its first athlete."""
-    _take(page, "day", to=page.locator("article.athlete").first)
+    first = page.locator("details.athlete").first
+    if first.get_attribute("open") is None:
+        first.locator("summary").first.click()
+    _take(page, "day", to=first)
 
 
 def _picture_of_a_session(page: Page) -> None:
     """Show the first exercise of an athlete's session that is laid from a post."""
-    page.get_by_role("link", name=ATHLETE, exact=True).click()
+    row = page.locator("details.athlete", has=page.get_by_role("heading", name=ATHLETE))
+    if row.get_attribute("open") is None:
+        row.locator("summary").first.click()
+    row.get_by_role("link", name=re.compile("^Session")).click()
     page.get_by_role("heading", name=ATHLETE).wait_for()
     laid = page.locator("section.item", has=page.get_by_text("Post", exact=True)).first
     _take(page, "session", to=laid, begin=laid)
