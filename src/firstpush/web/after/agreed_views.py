@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.measured import Measured
+from firstpush.core.people.athlete import Side
 from firstpush.core.progress import decide
 from firstpush.core.session.agreed import Agreed, read_agreed
 from firstpush.sheets.words import dose_large
@@ -21,6 +22,7 @@ from firstpush.web.after.forms import RulesForm, initial_of
 from firstpush.web.after.holds import rules_of, words_that_hold
 from firstpush.web.after.models import Word
 from firstpush.web.after.said import take_back
+from firstpush.web.after.shown import loads_in_words
 from firstpush.web.exercises.library import club_library
 
 RULE_NUMBERS: tuple[Measured, ...] = (
@@ -120,11 +122,9 @@ def _how(agreed: Agreed, exercise: Exercise) -> str:
     parts = []
     if agreed.dose is not None:
         parts.append(dose_large(agreed.dose, exercise))
-    loads = {side: each.load for side, each in agreed.sides.items() if each.load is not None}
-    texts = {side: f"{load:.{1 if load < 10 else 0}f} N·m" for side, load in loads.items()}
-    if texts:
-        same = len(set(texts.values())) == 1
-        parts.append(next(iter(texts.values())) if same else ", ".join(f"{s} {t}" for s, t in texts.items()))
+    loads: dict[Side | None, float] = {s: each.load for s, each in agreed.sides.items() if each.load is not None}
+    if loads:
+        parts.append(loads_in_words(loads, between=", "))
     laid = next((each.laid for each in agreed.sides.values() if each.laid is not None), None)
     if laid is not None:
         mark = f"mark at {laid.slack_length:.2f} m"

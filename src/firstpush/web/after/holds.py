@@ -21,13 +21,14 @@ REMEMBERED = timedelta(days=STALE_AFTER.value + 1)
 
 def agreed_of(record: AthleteRecord) -> list[dict[str, Any]]:
     """Return what is agreed about exercises of an athlete, as plain data: of each the last word, in their order."""
-    return list(_standing(record).values())
+    held = words_that_hold(record)
+    return [agreed for id_, word in held.items() for agreed in word.agreed if agreed["exercise"] == id_]
 
 
 def words_that_hold(record: AthleteRecord) -> dict[str, Word]:
     """Return of each exercise about which something is agreed the word that says it."""
     found: dict[str, Word] = {}
-    for word in _changing(record):
+    for word in record.words.exclude(said=Said.NOTHING):
         for id_ in _about(word):
             if word.said == Said.TAKEN_BACK:
                 found.pop(id_, None)
@@ -79,19 +80,6 @@ def _doses(version_id: int) -> dict[str, str]:
     return {item["exercise"]: item["dose"]["name"] for item in items}
 
 
-def _standing(record: AthleteRecord) -> dict[str, dict[str, Any]]:
-    found: dict[str, dict[str, Any]] = {}
-    for word in _changing(record):
-        if word.said == Said.TAKEN_BACK:
-            for id_ in _about(word):
-                found.pop(id_, None)
-        found |= {agreed["exercise"]: agreed for agreed in word.agreed}
-    return found
-
-
-def _changing(record: AthleteRecord) -> list[Word]:
-    return list(record.words.exclude(said=Said.NOTHING))
-
-
-def _about(word: Word) -> set[str]:
-    return {word.exercise, *(agreed["exercise"] for agreed in word.agreed)}
+def _about(word: Word) -> tuple[str, ...]:
+    """Return the exercises that a word is about, in one order: what is agreed is compared as a list."""
+    return tuple(dict.fromkeys((*(agreed["exercise"] for agreed in word.agreed), word.exercise)))

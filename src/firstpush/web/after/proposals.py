@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
 from functools import partial
@@ -27,11 +27,12 @@ from firstpush.sheets.words import dose_large, facts
 from firstpush.web.after.holds import rules_of
 from firstpush.web.after.models import Said
 from firstpush.web.after.runs import DoneRun, runs_done
+from firstpush.web.after.shown import as_labelled, loads_in_words
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.exercises.library import club_library
 from firstpush.web.figures import content_key, kept, known
 from firstpush.web.oncourt.about_athlete import place_words
-from firstpush.web.oncourt.variants import variants_of
+from firstpush.web.oncourt.variants import setups_planned, variants_of
 from firstpush.web.sessions.making import case_of, planned_of
 from firstpush.web.sessions.models import PlanVersion
 from firstpush.web.sessions.request import read_request
@@ -176,10 +177,7 @@ def _as_done(
         if variant is not None:
             setups = {_side(side, setup): setup for side, setup in variant.setups.items()}
             return AsDone(exercise=variant.exercise, setups=setups, dose=variant.dose), variant.change
-    setups = {side: setup for (id_, side), setup in planned.prepared.setups.items() if id_ == item.candidate.id}
-    if not item.candidate.together:
-        setups = {side: setups[side] for side in item.sides}
-    return as_now(item, setups, filed=library[item.candidate.id], agreed=agreed), ""
+    return as_now(item, setups_planned(planned, item), filed=library[item.candidate.id], agreed=agreed), ""
 
 
 def _side(side: Side | None, setup: ExerciseSetup) -> Side:
@@ -264,19 +262,11 @@ def _facts(choice: Choice) -> list[list[str]]:
     if not choice.setups:
         return []
     agreed = choice.agreed[0]
-    sides: Sequence[Side | None] = tuple(choice.setups)
-    first = choice.setups[next(iter(choice.setups))]
-    together = first.exercise.sides == "together"
-    setups: dict[Side | None, ExerciseSetup] = {
-        None if together else side: choice.setups[side] for side in sides if side is not None
-    }
+    first, setups = next(iter(choice.setups.values())), as_labelled(choice.setups)
     rows = [[fact.label, fact.value] for fact in facts(setups)]
     if agreed.dose is not None:
         rows.insert(0, ["Dose", dose_large(agreed.dose, first.exercise)])
-    loads = {side: setup.peak for side, setup in setups.items() if setup.peak is not None}
-    words = {side: f"{peak.value:.{1 if peak.value < 10 else 0}f} N·m" for side, peak in loads.items()}
-    if words:
-        one = next(iter(words.values()))
-        alike = len(set(words.values())) == 1
-        rows.append(["Load", one if alike else "; ".join(f"{side} {text}" for side, text in words.items())])
+    loads = {side: setup.peak.value for side, setup in setups.items() if setup.peak is not None}
+    if loads:
+        rows.append(["Load", loads_in_words(loads, between="; ")])
     return rows

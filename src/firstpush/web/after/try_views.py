@@ -15,7 +15,6 @@ from django.views.decorators.http import require_http_methods, require_safe
 from firstpush.core.errors import FirstpushError, OutOfRangeError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.figure.palette import look_for
-from firstpush.core.people.athlete import Side
 from firstpush.core.progress.entries import FEELS
 from firstpush.core.progress.try_out import MOST_ROUNDS
 from firstpush.core.progress.trying import Heard, Round, TriedOut, try_out
@@ -26,6 +25,7 @@ from firstpush.sheets.words import facts
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.after.models import Said, Word
+from firstpush.web.after.shown import as_labelled, load_in_words
 from firstpush.web.exercises.library import club_library
 from firstpush.web.figures import content_key, kept, svg_response
 from firstpush.web.sessions.making import case_of
@@ -137,14 +137,10 @@ def _wrong(request: MemberRequest, id_: int, slug: str, error: OutOfRangeError) 
 
 
 def _row(each: Round, word: str) -> dict[str, Any]:
-    together = _first(each).exercise.sides == "together"
-    setups: dict[Side | None, ExerciseSetup] = {
-        None if together else side: setup for side, setup in each.setups.items()
-    }
     return {
         "number": each.number,
-        "facts": facts(setups),
-        "load": f"{each.load:.{1 if each.load < 10 else 0}f} N·m",
+        "facts": facts(as_labelled(each.setups)),
+        "load": load_in_words(each.load),
         "said": "" if not word else f"effort {word}" if word.isdigit() else word,
         "because": each.because,
     }
