@@ -37,6 +37,7 @@ def log_session(
     leave: Sequence[str] = (),
     swapped: Mapping[str, str] | None = None,
     effort: int = 13,
+    before: Sequence[Pain] = (),
 ) -> UUID:
     """Log a session as the page does: every exercise as planned but for what is said; return its run.
 
@@ -49,6 +50,8 @@ def log_session(
     leave : sequence of exercise
         Left out for want of time.
     swapped : mapping of exercise to variant
+    before : sequence of Pain
+        Said before the start.
     """
     from firstpush.web.oncourt.entries import keep
     from firstpush.web.oncourt.sender import sender_of
@@ -72,6 +75,13 @@ def log_session(
         texts.append(json.dumps(head | values))
 
     entry("begin")
+    if before:
+        # The page says what each pain asks for in the answers, not in the pains themselves.
+        told = [
+            {"place": "shoulder front", "side": each.side, "level_0_10": each.level, "feeling": each.feeling}
+            for each in before
+        ]
+        entry("before", answers={}, pains=told)
     for item in version.document["items"]:
         id_ = item["exercise"]
         if id_ in leave:

@@ -105,6 +105,14 @@ def test_pain_stops_that_exercise_and_holds_the_arm_back(logged: Logged) -> None
     assert "right shoulder front" in logged.rows(run)["low_row"]["because"]
 
 
+def test_pain_before_the_start_holds_the_arm_back(logged: Logged) -> None:
+    """Four of ten, new, said before the start: by the one rule too much, so nothing of that arm is made harder."""
+    logged.log(0, efforts={"low_row": 8})
+    run = logged.log(1, efforts={"low_row": 8}, before=[Pain(level=4, feeling="new")])
+    assert logged.proposed(run, "low_row") == "as done"
+    assert "before the start" in logged.rows(run)["low_row"]["because"]
+
+
 def test_keeping_the_easier_variant_agrees_to_it(logged: Logged) -> None:
     """What was done last counts: keeping it means the variant, and the word says what differs."""
     run = logged.log(0, swapped={"low_row": "easier"})

@@ -32,6 +32,7 @@ from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.exercises.library import club_library
 from firstpush.web.figures import content_key, kept, known
 from firstpush.web.oncourt.about_athlete import place_words
+from firstpush.web.oncourt.alarms import pains_of, what_it_meant
 from firstpush.web.oncourt.variants import setups_planned, variants_of
 from firstpush.web.sessions.making import case_of, planned_of
 from firstpush.web.sessions.models import PlanVersion
@@ -212,12 +213,10 @@ def _hurts_elsewhere(about: Behind, planned: Planned, exercise: str, *, arms: se
     lately = [run for run in about.earlier if (about.run.on - run.on).days < PAIN_HOLDS.value]
     for run in (about.run, *reversed(lately)):
         for entry in standing(run.entries):
-            pains = [entry.values] if entry.kind == "pain" else entry.values.get("pains", [])
-            for pain in pains if entry.kind in ("pain", "before") else []:
-                grave = pain.get("outcome") not in (None, "go on", "go on with care")
+            for pain in pains_of(entry):
                 # Pain in the exercise itself, this time, has its own answer.
                 mine = run is about.run and entry.exercise == exercise
-                if grave and not mine and pain.get("side") in (None, *arms):
+                if what_it_meant(pain).is_too_much and not mine and pain.get("side") in (None, *arms):
                     where = place_words(pain["place"], pain.get("side"))
                     title = titles.get(entry.exercise or "")
                     when = "" if run is about.run else f" on {run.on:%-d %B}"

@@ -39,7 +39,7 @@ def alarms_in(standing: Iterable[Entry], titles: Mapping[str, str]) -> list[Alar
 
 def pain_in(standing: Iterable[Entry]) -> str:
     """Return the largest pain that was said, as a clause; empty without any."""
-    pains = [each for entry in standing for each in _pains(entry) if each["level_0_10"] > 0]
+    pains = [each for entry in standing for each in pains_of(entry) if each["level_0_10"] > 0]
     if not pains:
         return ""
     worst = max(pains, key=lambda each: each["level_0_10"])
@@ -69,7 +69,7 @@ def counts_of(standing: Sequence[Entry], exercises: Iterable[str], *, over: bool
             done.add(entry.exercise)
         elif entry.kind == "skipped":
             left.add(entry.exercise)
-        elif entry.kind == "pain" and _answer(entry.values).is_too_much:
+        elif entry.kind == "pain" and what_it_meant(entry.values).is_too_much:
             stopped.add(entry.exercise)
     done -= carded
     stopped = (stopped | carded) - done
@@ -110,9 +110,11 @@ def _of_entry(entry: Entry, titles: Mapping[str, str]) -> Iterable[Alarm]:
             effects = values.get("effects")
             if isinstance(effects, list) and "stop" in effects:
                 yield Alarm(level="stop", words="no session: the answers before the start said stop")
-            yield from (_of_pain(each, " before the start") for each in _pains(entry) if _answer(each).is_too_much)
+            yield from (
+                _of_pain(each, " before the start") for each in pains_of(entry) if what_it_meant(each).is_too_much
+            )
         case "pain":
-            if _answer(values).is_too_much:
+            if what_it_meant(values).is_too_much:
                 yield _of_pain(values, f" in {title}" if title else "")
         case "effort":
             effort = values.get("effort_6_20")
@@ -124,17 +126,18 @@ def _of_entry(entry: Entry, titles: Mapping[str, str]) -> Iterable[Alarm]:
 
 
 def _of_pain(pain: Mapping[str, Any], where: str) -> Alarm:
-    grave = _answer(pain).outcome == "stop the arm"
+    grave = what_it_meant(pain).outcome == "stop the arm"
     return Alarm(level="stop" if grave else "caution", words=f"{pain_words(pain)},{where}".rstrip(","))
 
 
-def _pains(entry: Entry) -> list[Mapping[str, Any]]:
+def pains_of(entry: Entry) -> list[Mapping[str, Any]]:
+    """Return the pains that an entry tells, in an exercise or before the start."""
     if entry.kind == "pain":
         return [entry.values]
     return list(entry.values.get("pains") or []) if entry.kind == "before" else []
 
 
-def _answer(pain: Mapping[str, Any]) -> PainAnswer:
+def what_it_meant(pain: Mapping[str, Any]) -> PainAnswer:
     """Return what a pain meant: as the page said it, else by the rule without the athlete's own numbers."""
     from_rule = pain_answer(pain["level_0_10"], feeling=pain.get("feeling") or "as usual")
     said = pain.get("outcome")
