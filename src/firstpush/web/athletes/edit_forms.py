@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 
+from firstpush.web.athletes.condition_sides import add_side_fields, check_sides, put_sides
 from firstpush.web.athletes.fields import (
     BODY,
     CHAIR,
@@ -57,11 +58,13 @@ class HealthEntry(Entry):
             choices=PAIN_STATES, required=False, label="Pain", widget=forms.RadioSelect
         )
         self.form.initial["pain_state"] = PAIN_HERE if tables else stored if stored == NO_PAIN else NOT_ASKED
+        add_side_fields(self.form, record.document)
 
     def is_valid(self) -> bool:
         """Whether what is typed can be read, and does not contradict itself."""
         if not super().is_valid():
             return False
+        check_sides(self.form)
         state, described = self.form.cleaned_data["pain_state"], self.rows[0].used
         if described and state != PAIN_HERE:
             self.form.add_error(
@@ -76,8 +79,9 @@ class HealthEntry(Entry):
         return not self.has_faults
 
     def document(self) -> Document:
-        """Return the document with pain said, or left unknown."""
+        """Return the document with pain said, or left unknown, and each condition with its side."""
         found = super().document()
+        put_sides(found, self.form)
         if self.form.cleaned_data.get("pain_state") == NO_PAIN:
             put_at(found, PAIN_KEY, NO_PAIN)
         return found

@@ -291,6 +291,9 @@ def flat(document: Mapping[str, Any], at: str = "") -> Iterator[tuple[str, Any]]
 def label_of(key: str) -> tuple[str, Field | None]:
     """Return what `key` is called, with the field that shows its value; a key of no field stands as it is."""
     arm = next((side for side in SIDES if f".{side}." in key), "")
+    side = next((side for side in SIDES if key == f"{CONDITION.key}_{side}"), "")
+    if side:
+        return f"{CONDITION.label}, {side} alone", CONDITION
     if key in WHOLE:
         label = WHOLE[key].label
         return (f"{label}, {arm}" if arm else label), WHOLE[key]

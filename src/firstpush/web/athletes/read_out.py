@@ -8,7 +8,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from firstpush.core.people.athlete import Athlete, Chair
-from firstpush.web.athletes.fields import BODY, CHAIR, FUNCTION, HEALTH, Field, arm_fields, flat, label_of, value_at
+from firstpush.web.athletes.condition_sides import condition_words
+from firstpush.web.athletes.fields import (
+    BODY,
+    CHAIR,
+    CONDITION,
+    FUNCTION,
+    HEALTH,
+    Field,
+    arm_fields,
+    flat,
+    label_of,
+    value_at,
+)
 
 UNKNOWN = "unknown"
 
@@ -63,7 +75,10 @@ def arm_rows(document: Mapping[str, Any]) -> list[ArmRow]:
 
 def health_rows(document: Mapping[str, Any]) -> list[Row]:
     """Return lines about health, pain by place among them."""
-    rows = [_row(document, field) for field in HEALTH]
+    rows = [_row(document, field) for field in HEALTH if field is not CONDITION]
+    conditions = condition_words(document)
+    at = HEALTH.index(CONDITION)
+    rows.insert(at, Row(label=CONDITION.label, value=CONDITION.shown(conditions), known=conditions is not None))
     pain = value_at(document, "health.pain")
     if not isinstance(pain, list):
         return [*rows, Row(label="Pain", value=UNKNOWN if pain is None else "none", known=pain is not None)]
