@@ -12,6 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from firstpush.core.exercises.definition import Exercise
 from firstpush.core.exercises.loader import library
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.notices import Notice
@@ -66,6 +67,7 @@ def make_programme(
     *,
     calendar: Calendar,
     minutes: float,
+    exercises: Iterable[Exercise] | None = None,
     kind: KindName = "before training",
     match_minutes: float = MATCH_MINUTES[1],
     familiar: Iterable[str] = (),
@@ -84,6 +86,8 @@ def make_programme(
     calendar : Calendar
     minutes, match_minutes : float
         For a training day, and for a session before a match [min].
+    exercises : iterable of Exercise, optional
+        What it is chosen from; left out, the library.
     kind : str
         Kind of session on training days.
     familiar : iterable of str
@@ -102,7 +106,7 @@ def make_programme(
     files : sequence of Path
         Input files, for the checksum in the footer.
     """
-    exercises = tuple(library().values())
+    exercises = tuple(library().values() if exercises is None else exercises)
     familiar = tuple(familiar)
     prepared = prepare(case, exercises, kind=kind)
     for_match = prepare(case, exercises, kind="before a match") if calendar.matches else None

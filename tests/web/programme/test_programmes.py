@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import re
 import sys
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -16,8 +16,13 @@ from django.http import QueryDict
 from django.urls import reverse
 from django.utils import timezone
 
+from firstpush.core.exercises.loader import library
+from firstpush.core.programme.calendar import Calendar
 from firstpush.core.progress.week_load import Carried
 from firstpush.core.session.asked import Asked
+from firstpush.sheets.make_programme import make_programme
+from firstpush.web.exercises.own import copied, text_of_library
+from firstpush.web.programme import making
 from firstpush.web.programme.bending import Bent
 from firstpush.web.programme.forms import ProgrammeForm, asked_document, initial_of
 from firstpush.web.sessions.making import make_version, request_for
@@ -201,3 +206,39 @@ def test_what_was_done_counts_over_the_first_load() -> None:
     ]
     assert done.work[0].load_share == pytest.approx(1.2)
     assert done.weeks == 2
+
+
+def test_the_clubs_own_exercises_are_among_those_to_choose_from(
+    people: ClubPeople, visit: Visit, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A programme is chosen from what a session is chosen from: the library, and the own exercises in use."""
+    own = copied(text_of_library("low_row"), title="Low row", slug="low_row", club=people.club)
+    own.save_text(own.text, accepted=True, by=people.owner)
+    asked: list[set[str]] = []
+    real = making.make_programme
+
+    def noted(*args: Any, exercises: Any, **kwargs: Any) -> Any:
+        chosen_from = tuple(exercises)
+        asked.append({each.id for each in chosen_from})
+        return real(*args, exercises=chosen_from, **kwargs)
+
+    monkeypatch.setattr(making, "make_programme", noted)
+    assert visit("owner").post(make_url(people), typed(people)).status_code == 302
+    assert asked == [set(library()) | {own.slug}]
+
+
+def test_a_programme_takes_nothing_that_is_not_to_choose_from(people: ClubPeople) -> None:
+    """Without the low row, there is no low row; the rest of the library still makes a programme."""
+    request = request_for(people.owner, people.runa, minutes=12)
+    left = [each for each in library().values() if each.id != "low_row"]
+    made = make_programme(
+        making.case_of(request),
+        calendar=Calendar(start=date(2026, 3, 2), weeks=2, weekdays=(0,)),
+        minutes=12,
+        exercises=left,
+        at=time(17, 30),
+        made_at=datetime(2026, 3, 1, tzinfo=UTC),
+    )
+    ids = {row["exercise"] for row in made.document["exercises"]}
+    assert ids
+    assert "low_row" not in ids

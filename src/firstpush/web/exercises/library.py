@@ -14,6 +14,7 @@ from firstpush.web import access
 from firstpush.web.access import User
 from firstpush.web.club.models import Club
 from firstpush.web.exercises.models import OwnExercise
+from firstpush.web.figures import content_key
 
 TEXTS_KEPT = 256
 
@@ -43,6 +44,12 @@ def club_library(club: Club) -> dict[str, Exercise]:
         except InputFileError:
             continue
     return dict(library()) | {id_: each for id_, each in found.items() if id_ not in library()}
+
+
+def own_mark(club: Club) -> str:
+    """Return a word for the own exercises that `club` uses, another one when any of them changes."""
+    own = OwnExercise.objects.filter(club=club, accepted=True, withdrawn_at=None).order_by("slug")
+    return content_key("own exercises", list(own.values_list("slug", "text")))
 
 
 def exercise_for(user: User, slug: str) -> Exercise:

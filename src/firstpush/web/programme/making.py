@@ -18,6 +18,7 @@ from firstpush.web.access import User
 from firstpush.web.after.holds import done_lately
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
+from firstpush.web.exercises.library import club_library
 from firstpush.web.programme.bending import Bent
 from firstpush.web.programme.forms import asked_document
 from firstpush.web.programme.models import Programme
@@ -89,6 +90,7 @@ def make(
         told("planning")
         made = make_programme(
             case_of(request),
+            exercises=club_library(record.club).values(),
             calendar=calendar,
             minutes=cleaned["minutes"],
             kind=kind,

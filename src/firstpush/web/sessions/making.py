@@ -43,7 +43,7 @@ from firstpush.web.after.holds import agreed_of, done_lately
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
 from firstpush.web.errors import WebError
-from firstpush.web.exercises.library import club_library
+from firstpush.web.exercises.library import club_library, own_mark
 from firstpush.web.sessions.day_state import venue_document_on
 from firstpush.web.sessions.models import Plan, PlanVersion
 from firstpush.web.sessions.request import SessionRequest, read_request
@@ -57,7 +57,7 @@ Told = Callable[[str], None]
 
 _ALONE = threading.Lock()
 """Two cores: two sessions made at once take as long as one after the other, and the first is ready sooner."""
-_PLANS: OrderedDict[tuple[int, str], Planned] = OrderedDict()
+_PLANS: OrderedDict[tuple[str, ...], Planned] = OrderedDict()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -182,7 +182,7 @@ def keep(
     """Keep a session as the next version of `plan`, or as the first of a new one."""
     plan = plan if plan is not None else Plan.of(record)
     version = plan.add_version(request=made.request.document(), document=made.document, by=by, why=why)
-    _remember(version.plan.athlete_id, made.request, made.planned)
+    _remember(version.plan.athlete, made.request, made.planned)
     return version
 
 
@@ -217,7 +217,7 @@ def changed_inputs(user: User, version: PlanVersion) -> list[str]:
 
 
 def _planned(record: AthleteRecord, request: SessionRequest, told: Told) -> Planned:
-    key = (record.pk, _key(request))
+    key = _plan_key(record, request)
     if key in _PLANS:
         _PLANS.move_to_end(key)
         return _PLANS[key]
@@ -232,7 +232,7 @@ def _planned(record: AthleteRecord, request: SessionRequest, told: Told) -> Plan
         agreed=agreed_in(request),
         told=told,
     )
-    _remember(record.pk, request, planned)
+    _remember(record, request, planned)
     return planned
 
 
@@ -254,10 +254,15 @@ def _history(request: SessionRequest) -> tuple[DoneSession, ...]:
     )
 
 
-def _remember(athlete_id: int, request: SessionRequest, planned: Planned) -> None:
-    _PLANS[athlete_id, _key(request)] = planned
+def _remember(record: AthleteRecord, request: SessionRequest, planned: Planned) -> None:
+    _PLANS[_plan_key(record, request)] = planned
     while len(_PLANS) > PLANS_KEPT:
         _PLANS.popitem(last=False)
+
+
+def _plan_key(record: AthleteRecord, request: SessionRequest) -> tuple[str, ...]:
+    """Return what a planned session depends on: what was asked for, and the club's own exercises as they are now."""
+    return (str(record.pk), _key(request), own_mark(record.club))
 
 
 def _key(request: SessionRequest) -> str:
