@@ -124,7 +124,7 @@ class TestBeforeAMatch:
     gets faster; a little control with the arm in front is welcome.  Both shoulders get the same.
 
     Sets and load: one set a side of any band exercise, and one set of rotation in all, because a tired cuff no longer
-    centres the shoulder when the first long pass comes (evidence 13.4, common practice).  On every band the load is
+    centres the shoulder when the first long pass comes (common practice).  On every band the load is
     about 60 % of what she trains with: 12-13 effort at most.  Nothing above the head against a band (among the hardest
     for the cuff: Townsend 1991, read), no chain of several movements, nothing marked as a harder step, and where it is
     known what she has done before, nothing that she has not: no experiments on match day (common practice).

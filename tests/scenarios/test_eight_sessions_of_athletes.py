@@ -135,7 +135,7 @@ class TestCervicalWithoutElbowExtensors:
     The outward rotators (C5-C6) and the muscles between the blades are his, so the back of the shoulder is trained.
 
     Must not be there: whatever needs the elbow extensors (press, punch, press-down, ball held out), above all a band
-    above the face with an elbow that he cannot hold straight (evidence 13.6); whatever is held in the hand; whatever
+    above the face with an elbow that he cannot hold straight (common practice); whatever is held in the hand; whatever
     lifts his arms above 125-130 degrees; partner hold and wall dribble, which need a straight elbow.  So the control
     part stays empty, and the sheet says so instead of filling it with something that he cannot do.
 

@@ -168,7 +168,8 @@ class TestInjuryAtT6:
 
 
 class TestSpinaBifidaWithLatexTolerated:
-    """Everybody with spina bifida avoids latex whatever the file says (evidence 2.22)."""
+    """Everybody with spina bifida avoids latex whatever the file says (spina bifida
+    guidelines on latex, 2018)."""
 
     SPINA_BIFIDA = with_health(conditions=frozenset({"spina bifida"}), latex="tolerated")
 

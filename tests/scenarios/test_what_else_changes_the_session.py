@@ -38,7 +38,7 @@ def base() -> Made:
 
 
 class TestShoulderPain7OnTheRight:
-    """Pain 7 of 10 now in the right shoulder: more than 5 stops (evidence 9.13)."""
+    """Pain 7 of 10 now in the right shoulder: more than 5 stops (common practice)."""
 
     HURTS = with_health(pain=(Pain(place="shoulder front", side="right", usual=1, now=7),))
 
@@ -248,7 +248,7 @@ class TestOnePullOnly:
         assert "one pull is known of it" in session.printed
 
     def test_the_predicted_pull_is_near_the_measured_one(self, base: Made) -> None:
-        """The shape is within 10 % over 50-200 % (evidence 2.10): the same band laid the same way gives nearly the same
+        """The shape is within 10 % over 50-200 % (Page 2000, Simoneau 2001, from memory): the same band laid the same way gives nearly the same
         pull from one point as from five.
         """
         session = made(RUNA, self.ONE)
