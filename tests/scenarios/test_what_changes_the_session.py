@@ -169,7 +169,8 @@ class TestInjuryAtT6:
 
 class TestSpinaBifidaWithLatexTolerated:
     """Everybody with spina bifida avoids latex whatever the file says (spina bifida
-    guidelines on latex, 2018)."""
+    guidelines on latex, 2018).
+    """
 
     SPINA_BIFIDA = with_health(conditions=frozenset({"spina bifida"}), latex="tolerated")
 

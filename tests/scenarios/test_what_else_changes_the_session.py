@@ -248,7 +248,8 @@ class TestOnePullOnly:
         assert "one pull is known of it" in session.printed
 
     def test_the_predicted_pull_is_near_the_measured_one(self, base: Made) -> None:
-        """The shape is within 10 % over 50-200 % (Page 2000, Simoneau 2001, from memory): the same band laid the same way gives nearly the same
+        """The shape is within 10 % over 50-200 % (Page 2000, Simoneau 2001,
+        from memory): the same band laid the same way gives nearly the same
         pull from one point as from five.
         """
         session = made(RUNA, self.ONE)

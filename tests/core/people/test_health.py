@@ -33,7 +33,8 @@ def test_nothing_the_matter_is_no_notice() -> None:
 @pytest.mark.parametrize("level", SPINAL_LEVELS)
 def test_dysreflexia_and_faintness_from_t6_upwards(level: str) -> None:
     """T6 and every level nearer to the head has both cards, T7 and below neither (consortium guideline on
-    acute dysreflexia; the second card is common practice)."""
+    acute dysreflexia; the second card is common practice).
+    """
     found = notices(spinal_level=level, no_spinal_injury=False)
     above = level.startswith("C") or level in ("T1", "T2", "T3", "T4", "T5", "T6")
     assert ("dysreflexia-risk" in found) == above
