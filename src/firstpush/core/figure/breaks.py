@@ -145,7 +145,7 @@ def break_layers(strip: Strip, *, top: float, bottom: float, far: bool) -> list[
     y, wave = wavy(top, bottom)
     edges = (strip.near_x, strip.far_x) if far else (strip.near_x,)
     return [
-        Layer(geometry=line(np.stack([x + wave, y], axis=-1)), stroke=INK, width=WEIGHTS.inner, role="detail")
+        Layer(geometry=line(np.stack([x + wave, y], axis=-1)), stroke=INK, width=WEIGHTS.dimension, role="detail")
         for x in edges
     ]
 

@@ -112,6 +112,7 @@ def placed(
     *,
     page: tuple[float, float, float, float],
     text_clear_of: Geometry | None = None,
+    upright_clear_of: Geometry | None = None,
 ) -> list[Lettered]:
     """Return every dimension placed so that line and text hit as little as possible of what is `drawn`.
 
@@ -125,6 +126,8 @@ def placed(
         Left, top, right, bottom limits [mm].
     text_clear_of : geometry, optional
         What a line may cross and lettering may not: the plate under a post, the strip of a break.
+    upright_clear_of : geometry, optional
+        What an upright line would run along: the strip of a break.
     """
     import shapely
 
@@ -133,12 +136,14 @@ def placed(
     result: list[Lettered] = []
     for dimension in dimensions:
         solid = drawn if text_clear_of is None else shapely.union_all([drawn, text_clear_of])
-        shapely.prepare([drawn, solid])
+        upright = dimension.kind == "height" and upright_clear_of is not None
+        barred = shapely.union_all([drawn, upright_clear_of]) if upright else drawn
+        shapely.prepare([barred, solid])
         width = text_width(dimension.text, LETTERING_PT)
         best: tuple[float, Lettered] | None = None
         for line_cost, a, b, witness in _lines(dimension, camera):
             stroke = shapely.LineString([a, b]).buffer(0.35, cap_style="flat")
-            crossed = stroke.intersection(drawn).area if drawn.intersects(stroke) else 0.0
+            crossed = stroke.intersection(barred).area if barred.intersects(stroke) else 0.0
             outside = 0.0 if limits.covers(stroke) else stroke.difference(limits).area
             cost_of_line = line_cost + 1.2 * crossed + 6.0 * outside
             if best is not None and cost_of_line >= best[0]:
@@ -222,4 +227,7 @@ def _arrow(tip: Array, way: Array, colour: str) -> str:
     p, q = tip - ARROW_MM * way + 0.42 * across, tip - ARROW_MM * way - 0.42 * across
     stop, end = tip + 0.9 * across, tip - 0.9 * across
     corners = "L".join(f"{number(x)} {number(y)}" for x, y in (tip, p, q))
-    return f'<path d="M{corners}z" fill="{colour}"/>' + _stroke(stop, end, colour, WEIGHTS.dimension)
+    # The width that is not stroked marks it as part of a dimension, for those who colour drawings otherwise.
+    return f'<path d="M{corners}z" fill="{colour}" stroke-width="{number(WEIGHTS.dimension)}"/>' + _stroke(
+        stop, end, colour, WEIGHTS.dimension
+    )

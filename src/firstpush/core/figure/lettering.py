@@ -64,16 +64,18 @@ def dimension_labels(
     if header > 0:
         drawn = union(drawn, shapely.box(left, 0, left + header, HEADING_MM))
     aside = [part.shape for part in parts if part.name == "base plate"]
-    strip = picture.strip
-    if strip is not None:
-        low, high = sorted((strip.near_x, strip.far_x))
-        aside.append(shapely.box(low - WAVE_MM, 0.0, high + WAVE_MM, height))
+    gap = None
+    if picture.strip is not None:
+        low, high = sorted((picture.strip.near_x, picture.strip.far_x))
+        gap = shapely.box(low - WAVE_MM, 0.0, high + WAVE_MM, height)
+        aside.append(gap)
     return placed(
         picture.scene.dimensions,
         picture.camera,
         drawn,
         page=(left + 0.4, 0.4, left + width - 0.4, height - 0.4),
         text_clear_of=union(*aside) if aside else None,
+        upright_clear_of=gap,
     )
 
 

@@ -123,7 +123,7 @@ def _from_the_lap(drawn: str, lap_y: float, panel: _Panel, scheme: Scheme) -> st
     top = -panel.drop
     area = shapely.Polygon(np.concatenate([[(low, top)], edge, [(high, top)]]))
     name = f"lap{zlib.crc32(drawn.encode()):x}"
-    rule = paint_all([Layer(geometry=line(edge), stroke=INK, width=WEIGHTS.inner, role="detail")], scheme)
+    rule = paint_all([Layer(geometry=line(edge), stroke=INK, width=WEIGHTS.dimension, role="detail")], scheme)
     return (
         f'<clipPath id="{name}"><path d="{path_data(area)}"/></clipPath><g clip-path="url(#{name})">{drawn}</g>{rule}'
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from firstpush.core.figure.figure_parts import ordered_parts, static_parts
@@ -22,6 +23,14 @@ GAP_MM = 4.0
 MORE_THAN_START_AND_END = 2
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Box:
+    """Size of one panel [mm]."""
+
+    width: float
+    height: float
+
+
 def draw_still(
     scene: Scene,
     *,
@@ -34,6 +43,7 @@ def draw_still(
     view: Camera | None = None,
     ground: bool = True,
     panel_titles: dict[Panel, str] | None = None,
+    stacked: bool = False,
 ) -> str:
     """Return an SVG of `scene`: the start, and the end with the way of the hands; of a chain, every pose.
 
@@ -54,6 +64,8 @@ def draw_still(
         Paint the paper colour behind.
     panel_titles : dict or None
         Words over the panels; "Start" and "End" when None.
+    stacked : bool
+        Start and end under each other instead of side by side, for a narrow page; a chain stays in its rows.
 
     Returns
     -------
@@ -68,7 +80,11 @@ def draw_still(
         usual: tuple[Panel, ...] = ("start", "end") if scene.frames > 1 else ("start",)
         two = usual if panels is None or panels == "poses" else panels
         names = panel_titles or (_TITLES if scene.frames > 1 else _HELD)
-        body = _start_and_end(scene, two, width=width_mm, height=height_mm, scheme=scheme, view=view, names=names)
+        # The boxes side by side, or one under the other.
+        across, down = (1, len(two)) if stacked else (len(two), 1)
+        box = _Box(width=(width_mm - GAP_MM * (across - 1)) / across, height=(height_mm - GAP_MM * (down - 1)) / down)
+        step = (0.0, box.height + GAP_MM) if stacked else (box.width + GAP_MM, 0.0)
+        body = _start_and_end(scene, two, box=box, step=step, scheme=scheme, view=view, names=names)
     paper = (PAPER if scheme == "paper" else grey(PAPER)) if ground else None
     return document(body, width_mm=width_mm, height_mm=height_mm, title=title, description=description, ground=paper)
 
@@ -77,35 +93,35 @@ def _start_and_end(
     scene: Scene,
     panels: tuple[Panel, ...],
     *,
-    width: float,
-    height: float,
+    box: _Box,
+    step: tuple[float, float],
     scheme: Scheme,
     view: Camera | None,
     names: dict[Panel, str],
 ) -> str:
-    gap = GAP_MM if len(panels) > 1 else 0.0
-    panel_width = (width - gap * (len(panels) - 1)) / len(panels)
+    """Return the panels, each in a `box`, a `step` from one to the next [mm]."""
+    width, height = box.width, box.height
     frames = tuple({scene.start, scene.end})
     picture = pictured(
-        scene, left=0.0, top=HEADING_MM, width=panel_width, height=height - HEADING_MM, view=view, frames=frames
+        scene, left=0.0, top=HEADING_MM, width=width, height=height - HEADING_MM, view=view, frames=frames
     )
     static = static_parts(picture.scene, picture.camera)
     body = []
     start_parts: list[Part] | None = None
     for index, panel in enumerate(panels):
-        x = index * (panel_width + gap)
+        x, y = index * step[0], index * step[1]
         frame = scene.start if panel == "start" else scene.end
         if panel == "end" and start_parts is None:
             start_parts = ordered_parts(picture.scene, picture.camera, static, scene.start)
         parts = ordered_parts(picture.scene, picture.camera, static, frame)
         letters, floor_y = "", None
         if index == 0:
-            letters, floor_y = letter_dimensions(picture, parts, frame, width=panel_width, height=height, scheme=scheme)
+            letters, floor_y = letter_dimensions(picture, parts, frame, width=width, height=height, scheme=scheme)
         ghost = start_parts if panel == "end" else None
         drawn, _ = frame_body(picture, static, frame, scheme=scheme, ghost_of=ghost, floor_y=floor_y, parts=parts)
         start_parts = parts if panel == "start" else start_parts
-        drawn += letters + heading(names[panel], index + 1, x=0.6, y=0.6, scheme=scheme, room=panel_width)
-        body.append(f'<g transform="translate({number(x)} 0)">{drawn}</g>' if x else f"<g>{drawn}</g>")
+        drawn += letters + heading(names[panel], index + 1, x=0.6, y=0.6, scheme=scheme, room=width)
+        body.append(f'<g transform="translate({number(x)} {number(y)})">{drawn}</g>' if x or y else f"<g>{drawn}</g>")
     return "".join(body)
 
 

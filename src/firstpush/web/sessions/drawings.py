@@ -22,8 +22,10 @@ from firstpush.web.sessions.making import planned_of
 from firstpush.web.sessions.models import PlanVersion
 
 Size = tuple[float, float]
-NARROW_MM: Size = (84.0, 58.0)
+NARROW_MM: Size = (84.0, 48.0)
 """For a phone: its lettering is as large as the words of the page where 350 px show it."""
+TALL_MM: Size = (84.0, 104.0)
+"""For a phone, start and end under each other."""
 SMALL: Size = (0.0, SMALL_MM)
 """The key of a small drawing: as wide as it needs to be."""
 
@@ -79,6 +81,7 @@ def _drawn(version: PlanVersion, item: dict[str, Any], size: Size) -> str:
         title=setup.exercise.title,
         description=figure_words(setup),
         ground=False,
+        stacked=size == TALL_MM,
     )
 
 

@@ -58,6 +58,9 @@ class LaidSide:
     numbers: tuple[Fact, ...] = ()
 
 
+START_AND_END = 2
+
+
 @dataclass(frozen=True, kw_only=True)
 class SetupPage:
     """The page on which a set-up is laid by hand; `setups` are there when all of it can be done."""
@@ -89,9 +92,11 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
     options = _options(version, planned).of(exercise)
     setups = _setups(planned, exercise)
     now = _cautions(item.candidate)
+    own = club_library(version.plan.athlete.club)[exercise]
     return {
         "cautions": now,
-        "limits": dose_limits(club_library(version.plan.athlete.club)[exercise]),
+        "limits": dose_limits(own),
+        "start_and_end": len(own.poses) == START_AND_END,
         "version": version,
         "item": row[0],
         "words": row[1],

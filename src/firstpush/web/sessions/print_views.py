@@ -25,7 +25,7 @@ from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
 from firstpush.web.figures import svg_response
 from firstpush.web.oncourt.links import court_code
-from firstpush.web.sessions.drawings import NARROW_MM, drawing, drawing_key, item_of, small_drawing
+from firstpush.web.sessions.drawings import NARROW_MM, TALL_MM, drawing, drawing_key, item_of, small_drawing
 from firstpush.web.sessions.making import case_of
 from firstpush.web.sessions.models import PlanVersion
 from firstpush.web.sessions.request import read_request
@@ -37,12 +37,12 @@ USUAL_START = time(18, 0)
 @needs("sheet")
 @require_safe
 def session_figure(request: MemberRequest, id_: int, number: int, slug: str) -> HttpResponse:
-    """Answer with the drawing of one exercise of a session; with ``?narrow`` the one for a phone."""
+    """Answer with the drawing of one exercise of a session; with ``?narrow`` or ``?tall`` the one for a phone."""
     version = version_for(request, id_, number)
     item = item_of(version, slug)
     if item is None or "setups" not in item:
         raise Http404
-    size = NARROW_MM if "narrow" in request.GET else FIGURE_MM
+    size = NARROW_MM if "narrow" in request.GET else TALL_MM if "tall" in request.GET else FIGURE_MM
     try:
         svg = drawing(version, item, size)
     except FirstpushError as error:
