@@ -213,3 +213,25 @@ def test_what_is_written_is_whole_or_not_there(tmp_path: Path) -> None:
     with pytest.raises(OutOfRangeError):
         write_programme(broken, tmp_path / "other")
     assert not (tmp_path / "other").exists()
+
+
+def test_a_programme_plans_no_step_for_a_shoulder_that_hurts_too_much() -> None:
+    """Pain 4 of 10 with a usual of 2 at the right shoulder: lightest set-ups (common practice), so nothing that the
+    right arm carries becomes harder on paper; what only the left arm carries may.
+    """
+    athlete = load_athlete(demo_file("athlete").parent / "club" / "athletes" / "edda_klipstrand.toml")
+    case = circumstances(athlete, load_kit(demo_file("kit")), load_venue(demo_file("venue")))
+    made = make_programme(
+        case,
+        calendar=Calendar(start=date(2026, 3, 2), weeks=4, weekdays=(0, 2, 4)),
+        minutes=18,
+        at=time(18, 0),
+        made_at=datetime(2026, 3, 1, tzinfo=UTC),
+    )
+    items = [item for week in made.programme.weeks for each in week.sessions for item in each.items]
+    loaded = [item for item in items if item.load_share is not None]
+    assert any("right" in item.candidate.sides for item in loaded)
+    for item in loaded:
+        if "right" in item.candidate.sides:
+            assert item.change != "one step", item.candidate.id
+    assert "no-step-while-sore" in {each.id for each in made.programme.notices}

@@ -17,10 +17,12 @@ from firstpush.core.exercises.loader import library
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.notices import Notice
 from firstpush.core.people.age import athlete_notices
-from firstpush.core.people.health import sides_should_be_even
+from firstpush.core.people.athlete import SIDES
+from firstpush.core.people.health import hurts_too_much, sides_should_be_even
 from firstpush.core.programme import Calendar, Done, Programme, plan_programme, programme_document
 from firstpush.core.programme.plan import MATCH_MINUTES
 from firstpush.core.programme.programme import PlanName, PlannedSession
+from firstpush.core.progress.arms_loaded import arms_loaded
 from firstpush.core.session.candidate import Candidate
 from firstpush.core.session.kinds import KindName
 from firstpush.core.session.prepare import Prepared, prepare
@@ -121,6 +123,7 @@ def make_programme(
         back_to_front=back_to_front,
         even_sides=sides_should_be_even(case.athlete),
         done=None if done is None else done(_first_loads(prepared)),
+        held=_carried_by_a_sore_arm(case, prepared),
         seed=seed,
     )
     notices = athlete_notices(case.athlete, on=case.on)
@@ -147,6 +150,12 @@ def make_programme(
             made_at=made_at,
         ),
     )
+
+
+def _carried_by_a_sore_arm(case: Circumstances, prepared: Prepared) -> frozenset[str]:
+    """Return the exercises of which an arm that hurts too much carries some of the load."""
+    sore = {side for side in SIDES if hurts_too_much(case.athlete, side)}
+    return frozenset(id_ for (id_, _), setup in prepared.setups.items() if sore & set(arms_loaded([setup])))
 
 
 def _first_loads(prepared: Prepared) -> dict[str, float]:

@@ -419,7 +419,7 @@ def _how_good(programme: Programme) -> tuple[str, ...]:
         how = (
             "proven best"
             if worth == bound
-            else f"nothing better by more than {100 * gap_of(worth, bound):.1f}\u00a0% exists"
+            else f"nothing more than {max(0.1, 100 * gap_of(worth, bound)):.1f}\u00a0% better exists"
         )
         found.append(f"{what}: {how}.")
     return tuple(found)

@@ -269,3 +269,30 @@ def test_a_week_of_other_days_is_refused() -> None:
     """A week given to go on with must train on the days of the calendar."""
     with pytest.raises(OutOfRangeError, match="both must have the same days"):
         small(calendar=Calendar(start=START, weeks=4, weekdays=(0, 2)), week=small().week)
+
+
+def test_what_a_sore_arm_carries_takes_no_step(offered: dict[str, tuple[Candidate, ...]]) -> None:
+    """Held exercises keep their first load in every week, the others still take steps; a note names the held ones."""
+    plain = Calendar(start=START, weeks=4, weekdays=(0, 2, 4))
+    free = plan_programme(offered["before training"], calendar=plain, minutes=18)
+    stepping = {
+        item.candidate.id
+        for week in free.weeks
+        for session in week.sessions
+        for item in session.items
+        if item.change == "one step"
+    }
+    assert len(stepping) > 1, "the example has something to hold"
+    kept = sorted(stepping)[0]
+    held = plan_programme(offered["before training"], calendar=plain, minutes=18, held={kept}, week=free.week)
+    changes = {
+        (item.candidate.id, item.change, item.load_share)
+        for week in held.weeks
+        for session in week.sessions
+        for item in session.items
+    }
+    assert {share for id_, _, share in changes if id_ == kept} == {1.0}
+    assert any(change == "one step" for id_, change, _ in changes if id_ != kept)
+    note = next(each for each in held.notices if each.id == "no-step-while-sore")
+    assert library()[kept].title in note.what
+    assert not any(each.id == "no-step-while-sore" for each in free.notices)

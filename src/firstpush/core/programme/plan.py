@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 
 from firstpush.core.errors import OutOfRangeError
@@ -51,6 +51,7 @@ def plan_programme(
     even_sides: bool = True,
     week: TrainingWeek | None = None,
     done: Done | None = None,
+    held: Collection[str] = (),
     seed: int = 0,
 ) -> Programme:
     """Plan the programme of one athlete: the exercises of each day, then sets and loads of each week.
@@ -79,6 +80,8 @@ def plan_programme(
         The training week to go on with; left out, it is chosen.
     done : Done, optional
         Weeks that are over, with what was really done in them; the rest is planned from there.
+    held : collection of str, optional
+        Ids of exercises whose load is not raised, because an arm that carries it hurts too much.
     seed : int, optional
         Chooses among plans of the same worth.
 
@@ -146,7 +149,7 @@ def plan_programme(
     planned = plan_weeks(
         work,
         weights={id_: max(map(aim_weight, exercise.aims)) for id_, exercise in exercises.items()},
-        largest_share={id_: share for id_, exercise in exercises.items() if (share := _largest_share(exercise))},
+        largest_share=_largest_shares(exercises, held),
         done=done,
         seed=seed,
     )
@@ -156,7 +159,7 @@ def plan_programme(
         plans=plans,
         weeks=_weeks(calendar, chosen, planned, plan_names(week, calendar)),
         plan_of_weeks=planned,
-        notices=tuple(without_repeats(_notices(week, planned, candidates, back_to_front))),
+        notices=tuple(without_repeats([*_notices(week, planned, candidates, back_to_front), *_held(exercises, held)])),
     )
 
 
@@ -170,9 +173,29 @@ def loads_shoulder(exercise: Exercise) -> bool:
     return has_load(exercise) and exercise.loads != "wrist extension"
 
 
-def _largest_share(exercise: Exercise) -> float | None:
-    start = exercise.start_load
-    return None if start is None else float(start.largest) / float(start.first)
+def _largest_shares(exercises: Mapping[str, Exercise], held: Collection[str]) -> dict[str, float]:
+    """Return how far each load may rise over its first; one that is held stays where it is."""
+    found = {
+        id_: float(exercise.start_load.largest) / float(exercise.start_load.first)
+        for id_, exercise in exercises.items()
+        if exercise.start_load is not None
+    }
+    return found | dict.fromkeys(set(found) & set(held), 0.0)
+
+
+def _held(exercises: Mapping[str, Exercise], held: Collection[str]) -> list[Notice]:
+    """Return what is to be told of exercises that take no step."""
+    titles = sorted(exercise.title for id_, exercise in exercises.items() if id_ in held and has_load(exercise))
+    if not titles:
+        return []
+    return [
+        Notice(
+            id="no-step-while-sore",
+            level="note",
+            what=f"no step is planned for {', '.join(titles)}, because an arm that carries the load hurts too much",
+            do="Bend the programme when the pain is back within its limit",
+        )
+    ]
 
 
 def _as_done(week: TrainingWeek, calendar: Calendar) -> tuple[DoneSession, ...]:
