@@ -84,6 +84,27 @@ def test_the_list_is_searched_by_name_and_number(asked: str, found: set[str], pe
     assert f'value="{asked}"' in page
 
 
+def test_the_list_says_what_limits_whom(people: ClubPeople, visit: Visit) -> None:
+    """Level, limbs and conditions in a few words; nothing known is unknown, never none."""
+    plain = people.runa.document
+    for health, limbs, says in (
+        ({"spinal_level": "T4"}, None, "T4"),
+        ({"spinal_level": "none", "conditions": ["hemiplegia"]}, None, "hemiplegia"),
+        (
+            {"spinal_level": "none"},
+            ["left above knee", "right above knee"],
+            "without left above knee, right above knee",
+        ),
+        ({"spinal_level": "none", "conditions": "none"}, "none", "no spinal cord injury"),
+        ({}, None, "unknown"),
+    ):
+        document = {key: value for key, value in plain.items() if key not in ("health", "missing_limbs")}
+        document |= ({"health": health} if health else {}) | ({"missing_limbs": limbs} if limbs else {})
+        people.jon.save_document(document | {"name": "Jon Brage"}, by=people.owner, based_on=people.jon.version, why="")
+        page = visit("colleague").get(reverse("athletes"), {"q": "jon brage"}).content.decode()
+        assert f'data-label="Level or impairment">{says}</td>' in page
+
+
 def test_who_is_put_aside_stands_aside(people: ClubPeople, visit: Visit) -> None:
     """Not in the table, still to be found, and back with one more press; no version is made."""
     owner, url = visit("owner"), reverse("withdraw_athlete", kwargs={"id_": people.jon.pk})

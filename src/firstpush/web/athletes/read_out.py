@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from firstpush.core.people.athlete import Athlete, Chair
-from firstpush.web.athletes.condition_sides import condition_words
+from firstpush.web.athletes.condition_sides import all_conditions, condition_words
 from firstpush.web.athletes.fields import (
     BODY,
     CHAIR,
     CONDITION,
     FUNCTION,
     HEALTH,
+    LEVEL,
+    LIMBS,
     Field,
     arm_fields,
     flat,
@@ -93,6 +95,24 @@ def _pain_row(pain: Mapping[str, Any]) -> Row:
 
 def _or_unknown(value: Any) -> str:
     return UNKNOWN if value in (None, UNKNOWN) else str(value)
+
+
+IMPAIRMENTS = ("spina bifida", "hemiplegia")
+"""Conditions that say, beside a level and missing limbs, why somebody sits in a chair."""
+
+
+def impairment(document: Mapping[str, Any]) -> str:
+    """Return in a few words what the function of an athlete is limited by, as far as the document says."""
+    level = value_at(document, LEVEL.key)
+    limbs = value_at(document, LIMBS.key)
+    conditions = all_conditions(document)
+    found = [] if level in (None, "none") else [str(level)]
+    found += [each for each in IMPAIRMENTS if isinstance(conditions, list) and each in conditions]
+    if isinstance(limbs, list):
+        found.append("without " + ", ".join(limbs))
+    if not found:
+        return UNKNOWN if level is None else "no spinal cord injury"
+    return "; ".join(found)
 
 
 def strength_rows(athlete: Athlete) -> list[Row]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.db.models import Q, QuerySet
+from django.db.models import Max, Q, QuerySet
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -31,7 +31,10 @@ def athletes(request: MemberRequest) -> HttpResponse:
     found = _searched(access.athletes_for(request.user), asked)
     context = {
         "asked": asked,
-        "records": found.filter(withdrawn_at=None),
+        "rows": [
+            (record, read_out.impairment(record.document), record.last_on_court)
+            for record in found.filter(withdrawn_at=None).annotate(last_on_court=Max("court_entries__at"))
+        ],
         "withdrawn": found.exclude(withdrawn_at=None),
         **steps_shown(request.user, back=request.path),
     }
