@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from firstpush.core.figure.band_lines import drawn_runs, runs
 from firstpush.core.figure.breaks import shortened
 from firstpush.core.figure.figure_parts import ordered_parts, static_parts
 from firstpush.core.figure.lettering import dimension_labels
-from firstpush.core.figure.one_frame import break_span
+from firstpush.core.figure.one_frame import break_spans
 from firstpush.core.figure.picture import Picture, framed, pictured
 from firstpush.core.figure.scene import Dimension, Scene
 from firstpush.core.figure.still import draw_still
@@ -87,11 +88,14 @@ def test_break_is_drawn_where_nothing_else_is() -> None:
     scene, camera = broken.scene, broken.camera
     low, high = sorted((broken.strip.near_x, broken.strip.far_x))
     for frame in (scene.start, scene.end):
-        span = break_span(broken, frame)
-        assert span is not None
-        strip = shapely.box(low, span[0], high, span[1])
+        # Two bands side by side are cut at one place or at two; the line of the distance at one more.
+        spans = break_spans(broken, [frame], floor_y=HEIGHT - 4.0)
+        assert 2 <= len(spans) <= 3
+        assert all(first[1] < second[0] for first, second in pairwise(spans))
         parts = ordered_parts(scene, camera, static_parts(scene, camera), frame)
-        assert [part.name for part in parts if part.shape.intersects(strip)] == []
+        for top, bottom in spans:
+            marked = shapely.box(low, top, high, bottom)
+            assert [part.name for part in parts if part.shape.intersects(marked)] == []
     parts = ordered_parts(scene, camera, static_parts(scene, camera), scene.start)
     for label in dimension_labels(broken, parts, scene.start, width=WIDTH, height=HEIGHT):
         assert not label.area.intersects(shapely.box(low, 0.0, high, HEIGHT))

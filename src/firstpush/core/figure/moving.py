@@ -13,7 +13,7 @@ from firstpush.core.errors import OutOfRangeError
 from firstpush.core.figure.band_lines import band_layers, tie_layers
 from firstpush.core.figure.breaks import break_layers
 from firstpush.core.figure.figure_parts import Static, ordered_parts, static_parts
-from firstpush.core.figure.one_frame import break_span, hand_paths
+from firstpush.core.figure.one_frame import break_spans, hand_paths
 from firstpush.core.figure.outlines import Layer, Part
 from firstpush.core.figure.palette import PAPER, Scheme, grey
 from firstpush.core.figure.picture import Picture, pictured
@@ -77,9 +77,10 @@ def draw_moving(
     static = static_parts(scene, camera, shaded=False)
     broken = ""
     if picture.strip is not None:
-        spans = [span for span in (break_span(picture, frame) for frame in shown) if span is not None]
-        top, bottom = min(span[0] for span in spans), max(span[1] for span in spans)
-        broken = paint_all(break_layers(picture.strip, top=top, bottom=bottom, far=True), scheme)
+        broken = "".join(
+            paint_all(break_layers(picture.strip, top=top, bottom=bottom, far=True), scheme)
+            for top, bottom in break_spans(picture, shown)
+        )
     bodies = [_frame(picture, static, frame, scheme) for frame in shown]
     paths = paint_all(hand_paths(scene, camera, bodies[-1][1]), scheme)
     name = f"m{zlib.crc32(''.join(text for texts, _ in bodies for text in texts).encode()):x}"

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from firstpush.core.body.rotations import Array
 from firstpush.core.figure.band_lines import arrowed, band_layers, drawn_runs, path_layers, runs, tie_layers
-from firstpush.core.figure.breaks import break_layers, towards_post
+from firstpush.core.figure.breaks import break_layers
 from firstpush.core.figure.figure_parts import (
     LEAST_TURN_SHOWN,
     TURN_RADIUS_M,
@@ -34,8 +36,8 @@ STILL_HAND_M = 0.03
 LEAST_SHOULDER_M = 0.006
 SHOULDER_ARROW_M = 0.16
 LEAST_ARROW_MM = 1.6
-BEYOND_BAND_MM = 2.2
-BEYOND_FLOOR_MM = 1.6
+BEYOND_CUT_MM = 2.1
+"""How far the mark of a break reaches over and under what it cuts; twice this is one wave."""
 """How far the lines of a break run on past what they break."""
 
 
@@ -218,32 +220,30 @@ def head_layers(scene: Scene, camera: Camera) -> list[Layer]:
     return arrowed(max(ways, key=lambda way: float(way.length)), colour=INK)
 
 
-def break_span(picture: Picture, frame: int, floor_y: float | None = None) -> tuple[float, float] | None:
-    """Return from where to where the break runs on the page [mm]: over the bands and down to the floor."""
+def break_spans(
+    picture: Picture, frames: Iterable[int], floor_y: float | None = None
+) -> tuple[tuple[float, float], ...]:
+    """Return from where to where the break is marked on the page [mm], from top to bottom.
+
+    It is marked where it goes through a band, and through the line of a distance at `floor_y`; not in between, where
+    nothing is cut and a long wavy line would look like a thing that hangs there.
+    """
     scene, camera, strip = picture.scene, picture.camera, picture.strip
     if strip is None or scene.cut is None:
-        return None
-    heights = []
-    for run in runs(scene, frame):
-        for points, far in drawn_runs(scene, camera, run, strip):
-            heights.append(float(camera.project(points[0 if far else -1]).xy[1]))
-    if floor_y is None:
-        floor_y = _floor_at(picture)
-    return min(heights) - BEYOND_BAND_MM, floor_y + BEYOND_FLOOR_MM
-
-
-def _floor_at(picture: Picture) -> float:
-    """Return where the line from feet to post meets the break on the page, its y [mm]."""
-    scene, camera, strip = picture.scene, picture.camera, picture.strip
-    assert strip is not None
-    assert scene.anchor is not None
-    way = towards_post(scene)
-    assert way is not None
-    foot = scene.anchor * (1.0, 1.0, 0.0)
-    ends = camera.project(np.stack([foot - 2.0 * way, foot])).xy
-    middle = (strip.near_x + strip.far_x) / 2
-    ends = ends[np.argsort(ends[:, 0])]
-    return float(np.interp(middle, ends[:, 0], ends[:, 1]))
+        return ()
+    cut = [] if floor_y is None else [floor_y]
+    for frame in frames:
+        for run in runs(scene, frame):
+            for points, far in drawn_runs(scene, camera, run, strip):
+                cut.append(float(camera.project(points[0 if far else -1]).xy[1]))
+    spans: list[tuple[float, float]] = []
+    for y in sorted(cut):
+        top, bottom = y - BEYOND_CUT_MM, y + BEYOND_CUT_MM
+        if spans and top <= spans[-1][1]:
+            spans[-1] = (spans[-1][0], bottom)
+        else:
+            spans.append((top, bottom))
+    return tuple(spans)
 
 
 def frame_body(
@@ -267,7 +267,7 @@ def frame_body(
     ghost_of : list of Part, optional
         Parts of the pose before, shown pale with the ways from there to here.
     floor_y : float, optional
-        Page height of the dimension that a break goes through; the floor when left out [mm].
+        Page height of the dimension that a break goes through, where one does [mm].
     parts : list of Part, optional
         `ordered_parts` of the frame, where they are known.
     """
@@ -280,9 +280,9 @@ def frame_body(
         behind += ghost + ghost_band(picture)
     over = over + band_layers(scene, camera, frame, parts, strip=strip) + tie_layers(scene, camera, frame, parts)
     over += anchor_layers(scene, camera) + bounce_layers(scene, camera, frame)
-    span = break_span(picture, frame, floor_y)
-    if strip is not None and span is not None:
-        over += break_layers(strip, top=span[0], bottom=span[1], far=scene.post_shown)
+    for top, bottom in break_spans(picture, [frame], floor_y):
+        assert strip is not None, "without a break nothing is marked"
+        over += break_layers(strip, top=top, bottom=bottom, far=scene.post_shown)
     if ghost_of is not None:
         over += hand_paths(scene, camera, parts)
     body = "".join(static.paint(part, scheme) for part in parts)

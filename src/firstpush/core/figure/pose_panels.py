@@ -10,7 +10,7 @@ import numpy as np
 
 from firstpush.core.body.rotations import Array
 from firstpush.core.figure.breaks import GAP_MM as BREAK_MM
-from firstpush.core.figure.breaks import KEPT_M, ROOM_MM, Strip, shortened, wavy
+from firstpush.core.figure.breaks import KEPT_M, ROOM_MM, Strip, shortened
 from firstpush.core.figure.figure_parts import (
     LAP_BELOW_HIPS_M,
     Static,
@@ -37,7 +37,11 @@ ASPECT = 0.75
 MOST_WHOLE_PANELS = 3
 """With more panels than this, all but the first show the body from the lap upwards."""
 MOST_IN_A_ROW = 4
+LEAST_CELL_MM = 21.0
+"""As wide as a panel must be for its heading."""
 BELOW_LAP_MM = 2.0
+BESIDE_BUST_MM = 3.0
+"""For the arrows of shoulders, which lie outside the body."""
 LARGER = 1.4
 """How much larger those are drawn than the first (our choice: the first shows the set-up, they show the movement)."""
 
@@ -53,22 +57,29 @@ class _Panel:
     drop: float
     camera: Camera
     strip: Strip | None
+    base: tuple[float, float] = (0.0, 0.0)
+    """From where to where the line under a body reaches that is drawn from the lap upwards."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class _Layout:
-    """All panels; `lap_y` is the height of the lap in the drawings of those that end there [mm]."""
+    """All panels; `lap_y` is the height of the lap in the drawings of those that end there [mm].
+
+    With `first_whole` the first panel shows chair and post, and does not end at the lap.
+    """
 
     scene: Scene
     panels: tuple[_Panel, ...]
     lap_y: float | None
+    first_whole: bool = True
 
 
 def pose_panels(scene: Scene, *, width: float, height: float, scheme: Scheme, view: Camera | None = None) -> str:
     """Return the body of an SVG: every pose of `scene`, from left to right, in a box `width` by `height` [mm].
 
     A post is drawn in the first panel only, the band of the others ends at a break; where the post stands close by,
-    every panel shows it. With many poses the others show the body from the lap upwards, larger, in one row or two.
+    every panel shows it. With many poses the others show the body from the lap upwards, larger, in one row or two;
+    where nothing is set up, the first does so too, and all are as large as they fit.
     """
     frames = tuple(pose.frame for pose in scene.poses)
     layout = _layout(replace(scene, start=frames[0], end=frames[-1]), frames, width=width, height=height, view=view)
@@ -77,7 +88,7 @@ def pose_panels(scene: Scene, *, width: float, height: float, scheme: Scheme, vi
     before: list[Part] | None = None
     statics: dict[tuple[bool, float, tuple[float, float]], Static] = {}
     for index, (pose, panel) in enumerate(zip(scene.poses, layout.panels, strict=True)):
-        camera, lap = panel.camera, layout.lap_y if index else None
+        camera, lap = panel.camera, layout.lap_y if index or not layout.first_whole else None
         with_post = index == 0 or panel.strip is None
         shown = replace(scene, start=frames[max(index - 1, 0)], end=pose.frame, post_shown=with_post)
         key = (with_post, camera.scale, camera.centre)
@@ -114,16 +125,15 @@ def pose_panels(scene: Scene, *, width: float, height: float, scheme: Scheme, vi
 
 
 def _from_the_lap(drawn: str, lap_y: float, panel: _Panel, scheme: Scheme) -> str:
-    """Return `drawn` down to a break line at page height `lap_y`, within the panel."""
+    """Return `drawn` down to a straight line at page height `lap_y`, within the panel, like a bust on its base."""
     import shapely
 
     low, high = EDGE_MM - panel.shift, panel.width - EDGE_MM - panel.shift
-    x, wave = wavy(low, high)
-    edge = np.stack([x, lap_y + wave], axis=-1)
     top = -panel.drop
-    area = shapely.Polygon(np.concatenate([[(low, top)], edge, [(high, top)]]))
+    area = shapely.box(low, top, high, lap_y)
     name = f"lap{zlib.crc32(drawn.encode()):x}"
-    rule = paint_all([Layer(geometry=line(edge), stroke=INK, width=WEIGHTS.dimension, role="detail")], scheme)
+    base = np.array([(max(low, panel.base[0]), lap_y), (min(high, panel.base[1]), lap_y)])
+    rule = paint_all([Layer(geometry=line(base), stroke=INK, width=WEIGHTS.dimension, role="detail")], scheme)
     return (
         f'<clipPath id="{name}"><path d="{path_data(area)}"/></clipPath><g clip-path="url(#{name})">{drawn}</g>{rule}'
     )
@@ -131,6 +141,14 @@ def _from_the_lap(drawn: str, lap_y: float, panel: _Panel, scheme: Scheme) -> st
 
 def _layout(scene: Scene, frames: tuple[int, ...], *, width: float, height: float, view: Camera | None) -> _Layout:
     """Return the largest layout: with the floor cut short before the post where that leaves room for its break."""
+    if (
+        len(frames) > MOST_WHOLE_PANELS
+        and scene.band is None
+        and not scene.dimensions
+        and not len(post_extent(scene)[0])
+    ):
+        direction = choose_view(scene, aspect=ASPECT) if view is None else view
+        return _busts(scene, direction, frames, width=width, height=height)
     direction = view
     for keep in KEPT_M:
         shorter = shortened(scene, frames=frames, keep=keep)
@@ -178,7 +196,9 @@ def _laid_out(
         stub=STUB_MM + 0.4 if post_once else 0.0,
         larger=LARGER if upper else 1.0,
     )
-    rows = _rows(len(frames) - 1, 2 if len(frames) > MOST_IN_A_ROW else 1)
+    rows = _rows(
+        len(frames) - 1, 2 if len(frames) > MOST_IN_A_ROW or width < len(frames) * (LEAST_CELL_MM + GAP_MM) else 1
+    )
     scale = fixed.scale(boxes, rows)
     if post_once and scale / fixed.larger * bare < BREAK_MM + 2 * ROOM_MM:
         return None
@@ -237,6 +257,7 @@ def _laid_out(
                     drop=float(drop),
                     camera=camera,
                     strip=strip(scale, float(box[2] if sign > 0 else box[0])),
+                    base=(float(scale * box[0] - EDGE_MM), float(scale * box[2] + EDGE_MM)),
                 )
             )
             left += wide + GAP_MM
@@ -244,6 +265,44 @@ def _laid_out(
     lap = scene.skeleton.hip_centre[0] + (0.0, 0.0, -LAP_BELOW_HIPS_M)
     lap_y = float(camera.project(lap).xy[1]) + BELOW_LAP_MM if upper else None
     return _Layout(scene=scene, panels=tuple(panels), lap_y=lap_y)
+
+
+def _busts(scene: Scene, direction: Camera, frames: tuple[int, ...], *, width: float, height: float) -> _Layout:
+    """Return every pose from the lap upwards, in the number of rows that shows them largest."""
+    unit = replace(direction, scale=1.0, centre=(0.0, 0.0))
+    pairs = ((frames[0], frames[0]), *pairwise(frames))
+    boxes = [_box(scene, unit, pair, upper=True) for pair in pairs]
+    box = np.concatenate([np.min(boxes, axis=0)[:2], np.max(boxes, axis=0)[2:]])
+    best: tuple[float, int] = (0.0, 1)
+    for rows in range(1, len(frames) + 1):
+        across = -(-len(frames) // rows)
+        if rows < len(frames) and (width - GAP_MM * (across - 1)) / across < LEAST_CELL_MM:
+            continue
+        wide = ((width - GAP_MM * (across - 1)) / across - 2 * BESIDE_BUST_MM) / (box[2] - box[0])
+        high = (height / rows - HEADING_MM - 1.0 - 2 * EDGE_MM - BELOW_LAP_MM) / (box[3] - box[1])
+        best = max(best, (float(min(wide, high)), -rows))
+    scale, rows = best[0], -best[1]
+    across = -(-len(frames) // rows)
+    cell, row_height = (width - GAP_MM * (across - 1)) / across, height / rows
+    camera = replace(direction, scale=scale, centre=(0.0, 0.0))
+    lap = scene.skeleton.hip_centre[0] + (0.0, 0.0, -LAP_BELOW_HIPS_M)
+    lap_y = float(camera.project(lap).xy[1]) + BELOW_LAP_MM
+    reach = (float(scale * box[0] - EDGE_MM), float(scale * box[2] + EDGE_MM))
+    spare = row_height - HEADING_MM - 1.0 - 2 * EDGE_MM - BELOW_LAP_MM - scale * (box[3] - box[1])
+    panels = [
+        _Panel(
+            left=(index % across) * (cell + GAP_MM),
+            top=(index // across) * row_height,
+            width=cell,
+            shift=float(cell / 2 - scale * (box[0] + box[2]) / 2),
+            drop=float(row_height - 2 * EDGE_MM - spare / 2 - lap_y),
+            camera=camera,
+            strip=None,
+            base=reach,
+        )
+        for index in range(len(frames))
+    ]
+    return _Layout(scene=scene, panels=tuple(panels), lap_y=lap_y, first_whole=False)
 
 
 @dataclass(frozen=True, kw_only=True)
