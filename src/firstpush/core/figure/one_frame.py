@@ -36,6 +36,8 @@ STILL_HAND_M = 0.03
 LEAST_SHOULDER_M = 0.006
 SHOULDER_ARROW_M = 0.16
 LEAST_ARROW_MM = 1.6
+LEAST_SHARE_OVER = 0.65
+"""Of forearm and hand as they were, how much must lie before the body now to be shown there."""
 BEYOND_CUT_MM = 2.1
 """How far the mark of a break reaches over and under what it cuts; twice this is one wave."""
 """How far the lines of a break run on past what they break."""
@@ -58,15 +60,30 @@ def ghost_layers(scene: Scene, parts: list[Part], start: list[Part]) -> tuple[li
         return [], []
     line_width = 0.8 * WEIGHTS.outline
     body = union(*(part.opaque for part in parts if part.name not in names))
-    low = [part.shape for part in start if part.name in names and not part.name.startswith("upper")]
-    over = whole_pieces(union(*low).difference(union(*new).buffer(0.3)).intersection(body.buffer(-0.1)))
-    if over.area < 0.3 * union(*low).area:
-        return behind_layers(pale, line_width), []
-    edge = union(*low).boundary.difference(union(*new)).intersection(over.buffer(0.1))
-    return behind_layers(pale, line_width), [
-        Layer(geometry=over, fill=PAPER, opacity=0.30),
-        Layer(geometry=edge, stroke=PAPER, width=0.7 * line_width, opacity=0.75, role="detail"),
-    ]
+    before = []
+    for kept in ({name for name in names if name.endswith(side)} for side in (*scene.active_sides, "head")):
+        low = seen_of(start, {name for name in kept if not name.startswith("upper")})
+        over = whole_pieces(low.difference(union(*new).buffer(0.3)).intersection(body.buffer(-0.1)))
+        # Of an arm that is nearly where it was, or was hidden, a scrap would be read as something else.
+        if low.area == 0 or over.area < LEAST_SHARE_OVER * low.area:
+            continue
+        edge = low.boundary.difference(union(*new)).intersection(over.buffer(0.1))
+        before += [
+            Layer(geometry=over, fill=PAPER, opacity=0.30),
+            Layer(geometry=edge, stroke=PAPER, width=0.7 * line_width, opacity=0.75, role="detail"),
+        ]
+    return behind_layers(pale, line_width), before
+
+
+def seen_of(parts: list[Part], names: set[str]) -> Geometry:
+    """Return the shape of the parts called `names` as far as nothing that is drawn after them hides them."""
+    seen, hiding = union(), union()
+    for part in reversed(parts):
+        if part.name in names:
+            seen = union(seen, part.shape.difference(hiding))
+        else:
+            hiding = union(hiding, part.opaque)
+    return seen
 
 
 def whole_pieces(area: Geometry) -> Geometry:

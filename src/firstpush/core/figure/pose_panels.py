@@ -147,8 +147,8 @@ def _layout(scene: Scene, frames: tuple[int, ...], *, width: float, height: floa
         and not scene.dimensions
         and not len(post_extent(scene)[0])
     ):
-        direction = choose_view(scene, aspect=ASPECT) if view is None else view
-        return _busts(scene, direction, frames, width=width, height=height)
+        seen = choose_view(scene, aspect=ASPECT) if view is None else view
+        return _busts(scene, seen, frames, width=width, height=height)
     direction = view
     for keep in KEPT_M:
         shorter = shortened(scene, frames=frames, keep=keep)
