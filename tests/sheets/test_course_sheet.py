@@ -14,6 +14,7 @@ from measured_pdf import MILLIMETRE, painted
 from pypdf import PdfReader
 
 from firstpush.core.courses import LAYOUTS, Cone, Course, Leg, Pass, Place, course_from_text
+from firstpush.core.courses.set_out import stops_of
 from firstpush.core.errors import FirstpushError
 from firstpush.core.kit.venue import Venue
 from firstpush.core.kit.venue_file import load_venue
@@ -72,15 +73,34 @@ def test_every_layout_is_one_page_a4(name: str, who: str) -> None:
     assert (float(pages[0].mediabox.width), float(pages[0].mediabox.height)) == pytest.approx(A4, abs=0.1)
 
 
-@pytest.mark.parametrize(("name", "count"), [("half-circle", 13), ("slalom", 20), ("push-lanes", 8)])
+@pytest.mark.parametrize(
+    ("name", "count"), [("half-circle", 13), ("slalom", 20), ("push-lanes", 8), ("push-lanes", 10)]
+)
 def test_the_longest_courses_still_are_one_page(name: str, count: int) -> None:
-    """Thirteen cones, twenty cones, eight lengths with all their cues, for an athlete with two long cautions."""
+    """Thirteen cones, twenty cones, ten lengths with all their cues, for an athlete with two long cautions."""
     of = made(name, "signe_marhaven", count=count)
     assert len(PdfReader(io.BytesIO(printed(of))).pages) == 1
     words = text(printed(of))
     assert of.table is not None
+    stops = {place for place, _ in stops_of(of.course)}
     for row in of.table.rows:
+        if of.lanes and row.name in stops:
+            continue
         assert f"{row.name} {row.from_first:.2f} {row.from_second:.2f}" in words
+    if of.lanes:
+        inset = of.course.start.x - of.course.cone("0").x
+        assert f"Each stop: {inset:.2f} before its cone, on its length." in words
+        by_hand = of.on_floor.line.outline.swing + 0.15 + 0.10
+        assert inset == pytest.approx(by_hand), "what the chair turns in, the margin, and the cone"
+
+
+def test_where_the_chair_stops_stands_in_the_table() -> None:
+    """Stop and turn: the far stop 6 m from the start, on the line; lanes: one row for all, as they lie alike."""
+    of = made("stop-and-turn")
+    inset = of.course.start.x - of.course.cone("1").x
+    assert f"1st, 3rd stop {6 + inset:.2f} {inset:.2f} on the line" in text(printed(of))
+    assert "each stop" in text(printed(made("push-lanes")))
+    assert f"{inset:.2f} before its cone, on its length" in text(printed(made("push-lanes")))
 
 
 @pytest.mark.parametrize("name", ["half-circle", "slalom", "square"])
@@ -117,7 +137,7 @@ def test_the_page_says_what_the_course_asks() -> None:
         f"needs {of.on_floor.least.needed:.2f} m",
         "4 left, 5 right",
         f"about {of.pushes.about} ({of.pushes.low}-{of.pushes.high})",
-        f"{round(of.turning.load_deg_per_min / 10) * 10}° a minute",
+        f"{float(f'{of.turning.load_deg_per_min:.2g}'):.0f}° a minute",
         f"{of.turning.wheel_difference:.1f} m/s",
         "1R 0L 2R 0L 3R 0L 4R 0L 5R",
         "held back by the turn",
@@ -163,11 +183,15 @@ def test_push_lanes_have_their_cues_in_words() -> None:
     """Go falls three seconds after the first count; each length has its own row, the last ends."""
     of = made("push-lanes")
     content = course_content(of)
-    assert [row[0] for row in content.cues] == ["Count", "1 · 25 %", "2 · 50 %", "3 · 75 %", "4 · 100 %"]
-    assert content.cues[1][1].startswith("go 3.0; 5 m ")
-    assert "turn left" in content.cues[1][1]
-    assert "pull back" in content.cues[1][1]
-    said = re.findall(r"(?<![\d.])(\d+\.\d)(?=[;,]|$)", "; ".join(row[1] for row in content.cues[1:]))
+    assert [row[0] for row in content.cues] == ["1 · 25 %", "2 · 50 %", "3 · 75 %", "4 · 100 %"]
+    assert content.cue_words == "3, 2, 1, a second apart; go at 3 s; then a tick every 5 m."
+    assert content.cue_heads == ("", "go", "each 5 m", "brake", "turn", "back", "brake", "turn")
+    assert content.cues[0][1] == "3.0"
+    assert content.cues[0][4].startswith("left ")
+    assert content.cues[1][4].startswith("right ")
+    assert content.cues[3][4].startswith("end ")
+    assert content.cues[3][5:] == ("–", "–", "–")
+    said = re.findall(r"\d+\.\d", " ".join(" ".join(row[1:]) for row in content.cues))
     times = [float(each) for each in said]
     assert times == sorted(times)
     assert len(times) == len([cue for cue in of.cues if cue.kind != "count"])
@@ -230,6 +254,8 @@ def test_a_floor_that_is_not_measured_is_its_court_with_run_off() -> None:
     bare = replace(venue(), floor_length=None, floor_width=None)
     of = make_course("slalom", athletes=[athlete("runa_velde")], venue=bare)
     assert (of.on_floor.areas[0].length, of.on_floor.areas[0].width) == (32.0, 19.0)
+    said = "The floor of Slipway hall is not measured: see that the wheelchair basketball court with run-off is free."
+    assert said in text(printed(of))
     with pytest.raises(FirstpushError, match="floor_length_m"):
         make_course("slalom", athletes=[athlete("runa_velde")], venue=replace(bare, sport="bowls"))
 

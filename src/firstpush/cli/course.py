@@ -11,7 +11,7 @@ from firstpush.cli.options import FILE, as_json
 from firstpush.cli.output import print_json, print_table, remark
 
 if TYPE_CHECKING:
-    from firstpush.core.courses import Course, SprintFit
+    from firstpush.core.courses import AthleteSpeed, Course
     from firstpush.core.kit.venue import Venue
     from firstpush.core.people.athlete import Athlete
     from firstpush.sheets.make_course import MadeCourse
@@ -25,7 +25,8 @@ ENDINGS = (".pdf", ".svg", ".wav")
     "--athlete", "athletes", required=True, multiple=True, type=FILE, help="TOML file of the athlete; repeat for more."
 )
 @click.option("--venue", required=True, type=FILE, help="TOML file of the hall or court.")
-@click.option("--sport", help="Court whose lines it must lie inside, for example 'wheelchair badminton'.")
+@click.option("--sport", help="Court it lies on, run-off included, for example 'wheelchair badminton'.")
+@click.option("--inside-lines", is_flag=True, help="Stay inside the lines of that court.")
 @click.option("--spacing-m", type=click.FloatRange(min=0.2, max=60), help="Its one length; chosen when left out [m].")
 @click.option("--cones", type=click.IntRange(min=1, max=40), help="How many cones, rounds or lengths.")
 @click.option("--mirror", is_flag=True, help="The other way round.")
@@ -37,6 +38,7 @@ ENDINGS = (".pdf", ".svg", ".wav")
     show_default=True,
     help="How far behind the start line the chair stood in that sprint.",
 )
+@click.option("--stopwatch", is_flag=True, help="That sprint was timed by hand: a wider time.")
 @click.option("--moving", is_flag=True, help="Let the chair move along the line in the .svg.")
 @click.option("--out", type=FILE, help="File to write: .pdf (sheet), .svg (plan on A4) or .wav (sound cues).")
 @as_json
@@ -45,11 +47,13 @@ def course(
     athletes: tuple[Path, ...],
     venue: Path,
     sport: str | None,
+    inside_lines: bool,
     spacing_m: float | None,
     cones: int | None,
     mirror: bool,
     splits: str | None,
     start_offset_m: float,
+    stopwatch: bool,
     moving: bool,
     out: Path | None,
     json_: bool,
@@ -57,7 +61,7 @@ def course(
     """Lay out a course for the chair and the floor.
 
     NAME is half-circle, half-circle-back, slalom, figure-eight, square, t, stop-and-turn, push-lanes, or a TOML file
-    with cones of your own.  With several athletes the widest chair decides.
+    with cones of your own.  With several athletes the widest chair decides, and is named.
 
     Example: firstpush course half-circle --athlete athlete.toml --venue venue.toml --out course.pdf
     """
@@ -66,28 +70,26 @@ def course(
             f"'{out.name}' is no kind of file that a course is written to; allowed are {', '.join(ENDINGS)};"
             " give --out such a name."
         )
-    from firstpush.core.courses import fit_sprint, splits_from_text
+    from firstpush.core.courses import areas_on
     from firstpush.sheets.make_course import course_document, make_course
 
     people, place = _read(athletes, venue)
-    sprint: SprintFit | None = None
-    if splits is not None:
-        sprint = fit_sprint(splits_from_text(splits), start_offset=start_offset_m)
     files = [*athletes, venue]
     what = _what(name)
     if not isinstance(what, str):
         files.append(Path(name))
+    asked = (sport, inside_lines, spacing_m, cones, mirror, splits, start_offset_m, stopwatch)
     made = make_course(
         what,
         athletes=people,
         venue=place,
-        sport=sport,
+        speeds=_speeds(people, splits, start_offset_m=start_offset_m, by_stopwatch=stopwatch),
+        areas=areas_on(place, sport=sport, inside_lines=inside_lines),
         spacing=spacing_m,
         count=cones,
         mirror=mirror,
-        sprint=sprint,
         files=files,
-        request=repr((name if isinstance(what, str) else "", sport, spacing_m, cones, mirror, splits, start_offset_m)),
+        request=repr((name if isinstance(what, str) else "", *asked)),
     )
     if json_:
         print_json(course_document(made))
@@ -98,6 +100,25 @@ def course(
         remark(f"wrote {out}")
     if not made.on_floor.fits:
         raise SystemExit(1)
+
+
+def _speeds(
+    people: list[Athlete], splits: str | None, *, start_offset_m: float, by_stopwatch: bool
+) -> list[AthleteSpeed]:
+    """Return what is known of everybody's speed: of one athlete the splits, else a guess by the sport."""
+    from firstpush.core.courses import athlete_speed, fit_sprint, splits_from_text
+
+    if splits is None:
+        return [athlete_speed(sport=each.sport) for each in people]
+    if len(people) > 1:
+        raise click.UsageError(
+            f"one sprint cannot stand for {len(people)} athletes; allowed is one athlete with splits;"
+            " leave the splits out, or make the course for that athlete alone."
+        )
+    sprint = fit_sprint(
+        splits_from_text(splits), start_offset=start_offset_m, timed_by="stopwatch" if by_stopwatch else "gates"
+    )
+    return [athlete_speed(sprint=sprint, sport=people[0].sport)]
 
 
 def _read(athletes: tuple[Path, ...], venue: Path) -> tuple[list[Athlete], Venue]:
@@ -151,15 +172,15 @@ def _write(made: MadeCourse, out: Path, *, moving: bool) -> None:
 
 
 def _tell(made: MadeCourse) -> None:
-    from firstpush.sheets.course_words import facts, misfit_words, spacing_words, sure_words, times_words, use_rows
+    from firstpush.sheets.course_words import facts, spacing_words, sure_words, times_words, use_rows
 
     large, small = spacing_words(made)
     title = made.course.name[:1].upper() + made.course.name[1:]
     click.echo(f"{title}: {large}." if large else f"{title}.")
     click.echo(small)
-    for misfit in misfit_words(made.on_floor):
+    for misfit in made.misfits:
         click.echo(f"Does not fit: {misfit}.")
-    click.echo(f"Time: {made.bracket}. {sure_words(made.bracket)}")
+    click.echo(f"Time: {made.bracket}. {sure_words(made)}")
     for words in times_words(made):
         click.echo(f"  {words}")
     goes = ", ".join(f"{what} {words}" for what, _, words in use_rows(made.use))

@@ -6,6 +6,8 @@ from dataclasses import asdict, dataclass
 from datetime import date
 
 from firstpush.core.courses import Place, SetOut
+from firstpush.core.courses.course import between
+from firstpush.core.courses.set_out import stops_of
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.figure.course_layout import laid_out
 from firstpush.core.figure.course_locator import draw_course_locator, where_words
@@ -14,10 +16,11 @@ from firstpush.core.notices import Notice
 from firstpush.sheets.content import JUDGEMENT, Fact
 from firstpush.sheets.course_words import (
     cautions,
+    cue_heads,
     cue_rows,
+    cue_words,
     facts,
     lane_facts,
-    misfit_words,
     notices_of,
     spacing_words,
     sure_words,
@@ -28,7 +31,7 @@ from firstpush.sheets.make_course import MadeCourse
 from firstpush.sheets.typeset import typeset_pdf
 
 PLAN_WIDTH_MM = 189.0
-PLAN_HEIGHTS_MM = (150.0, 130.0, 112.0, 95.0, 78.0, 62.0)
+PLAN_HEIGHTS_MM = (150.0, 130.0, 112.0, 104.0, 95.0, 86.0, 78.0, 62.0)
 """The template takes the first plan beside which everything else still goes on the page."""
 LOCATOR_WIDTH_MM = 40.0
 
@@ -65,7 +68,9 @@ class CourseContent:
         How the base is laid; `ends` names its two cones, `rows` the other points from them.
     where : str
         Where the first cone stands on the floor.
-    cues, lane_words : tuples
+    stops : str
+        Of lanes, whose stops lie all alike: where, as the last row of the table.
+    cue_words, cue_heads, cues, lane_words : str and tuples
         Of push lanes.
     cautions : tuple of str
     notices : tuple of Notice
@@ -91,7 +96,10 @@ class CourseContent:
     ends: tuple[str, ...]
     rows: tuple[tuple[str, str, str, str], ...]
     where: str
-    cues: tuple[tuple[str, str], ...]
+    stops: str
+    cue_words: str
+    cue_heads: tuple[str, ...]
+    cues: tuple[tuple[str, ...], ...]
     lane_words: tuple[str, ...]
     cautions: tuple[str, ...]
     notices: tuple[Notice, ...]
@@ -114,20 +122,23 @@ def course_content(made: MadeCourse) -> CourseContent:
     return CourseContent(
         title=course.name[:1].upper() + course.name[1:],
         athletes=", ".join(names) if len(names) < 5 else f"{', '.join(names[:3])} and {len(names) - 3} more",
-        venue=f"{made.venue.name}, {area.length:g} × {area.width:g} m",
+        venue=f"{made.venue.name}, {area.length:g} × {area.width:g} m{_court(made)}",
         says=made.says,
         time=str(made.bracket),
-        sure=sure_words(made.bracket),
+        sure=sure_words(made),
         times=times_words(made),
         spacing=large,
         spacing_words=small,
-        misfits=misfit_words(made.on_floor),
+        misfits=made.misfits,
         facts=facts(made),
         use=use_rows(made.use),
         base=_base(made.table),
         ends=() if made.table is None else (made.table.first, made.table.second),
-        rows=() if made.table is None else _rows(made.table),
+        rows=() if made.table is None else _rows(made),
         where=_where(made),
+        stops=_stops(made),
+        cue_words=cue_words(made),
+        cue_heads=cue_heads(made),
         cues=cue_rows(made),
         lane_words=lane_facts(made.lanes),
         cautions=cautions(made),
@@ -168,13 +179,13 @@ def _plans(made: MadeCourse) -> tuple[PlanImage, ...]:
     found: list[PlanImage] = []
     for height in PLAN_HEIGHTS_MM:
         try:
-            scale = laid_out(made.on_floor, width_mm=PLAN_WIDTH_MM, height_mm=height, heading=False).scale
+            sheet = laid_out(made.on_floor, width_mm=PLAN_WIDTH_MM, height_mm=height, heading=False)
         except OutOfRangeError:
             # Too large for this little paper; for the largest it is a fault of the request.
             if not found:
                 raise
             break
-        if found and scale == found[-1].scale:
+        if found and (sheet.scale, sheet.shows_walls) == (found[-1].scale, found[-1].shows_walls):
             continue
         plan = draw_course_plan(
             made.on_floor,
@@ -188,13 +199,30 @@ def _plans(made: MadeCourse) -> tuple[PlanImage, ...]:
     return tuple(found)
 
 
+def _court(made: MadeCourse) -> str:
+    """Return the court a course must stay on, with the rule text of its size; empty for a floor to its walls."""
+    court = next((area for area in made.on_floor.areas if area.source and area.binds), None)
+    return "" if court is None else f" · {court.name}: {court.source}"
+
+
 def _base(table: SetOut | None) -> str:
     if table is None:
         return "Fewer than two cones: measure the start from a corner of the floor."
     return f"First the base: cones {table.first} and {table.second}, {table.base:.2f} m apart."
 
 
-def _rows(table: SetOut) -> tuple[tuple[str, str, str, str], ...]:
+def _stops(made: MadeCourse) -> str:
+    """Return where the stops of lanes lie: each as far before its cone as the start is; empty for other courses."""
+    if made.table is None or not made.lanes:
+        return ""
+    before = min(between(made.course.start, cone) for cone in made.course.cones)
+    return f"{before:.2f} before its cone, on its length"
+
+
+def _rows(made: MadeCourse) -> tuple[tuple[str, str, str, str], ...]:
+    table = made.table
+    assert table is not None
+    left_out = {name for name, _ in stops_of(made.course)} if _stops(made) else set()
     return tuple(
         (
             row.name,
@@ -203,6 +231,7 @@ def _rows(table: SetOut) -> tuple[tuple[str, str, str, str], ...]:
             row.side,
         )
         for row in table.rows
+        if row.name not in left_out
     )
 
 
@@ -211,5 +240,4 @@ def _where(made: MadeCourse) -> str:
     table, area = made.table, made.on_floor.areas[0]
     place: Place = made.course.start if table is None else made.course.cone(table.first)
     what = "Start" if table is None else f"Cone {table.first}"
-    side = "wall" if area.edge == "wall" else "line"
-    return f"{what}: {place.x:.2f} m from the left {side}, {place.y:.2f} m from the near one, as the plan lies."
+    return f"{what}: {place.x:.2f} m from the left {area.edge}, {place.y:.2f} m from the near one, as the plan lies."

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from firstpush.core.courses import Bracket, Cue, LaneTime, OnFloor, TimeUse, facts_at
+from firstpush.core.courses import Bracket, Cue, LaneTime, TimeUse, clock_words, facts_at
 from firstpush.core.courses.cues import TICK_EVERY
 from firstpush.core.notices import Notice
-from firstpush.core.people.athlete import Athlete
+from firstpush.core.people.athlete import SIDES, Athlete
 from firstpush.core.people.health import health_notices
 from firstpush.sheets.content import Fact
 from firstpush.sheets.make_course import MadeCourse
@@ -24,8 +24,8 @@ USE_WORDS = {
 LEAST_USE_S = 0.05
 TICKS_UP_TO = 6
 """Of more lengths than this the metres that tick by have no room on one page."""
-TOO_NEAR_M = 0.003
-"""A cone is too near from here on, as `OnFloor.misfits` has it."""
+FORWARD_OF_TOP = " and at ".join(clock_words(math.radians(30.0), seen_from=side) for side in reversed(SIDES))
+"""Clock words change with the side the observer stands on, which is why it is always said."""
 MEASURE_WORDS = {
     "maximal speed": "a sprint with splits at 5, 10 and 20 m",
     "time constant": "a sprint with splits at 5, 10 and 20 m",
@@ -49,27 +49,17 @@ def spacing_words(made: MadeCourse) -> tuple[str, str]:
     return large, f"{width} needs {least.needed:.2f} m, with {least.margin:.2f} m beside every cone."
 
 
-def misfit_words(placed: OnFloor) -> tuple[str, ...]:
-    """Return what does not fit, each with the metre value that would; cones that are too near stand together."""
-    said = [str(need) for need in placed.needs if not need.fits]
-    near = {name: room for name, room in placed.line.clearances.items() if room < placed.line.margin - TOO_NEAR_M}
-    if near:
-        what = "beside every cone" if len(near) == len(placed.line.clearances) else f"beside cone {', '.join(near)}"
-        said.append(f"{what}: needs {placed.line.margin:.2f} m, has only {max(0.0, min(near.values())):.2f} m")
-    return tuple(said)
-
-
 def facts(made: MadeCourse) -> tuple[Fact, ...]:
     """Return the numbers of a course with units, the uncertain ones as ranges."""
     turning, pushes, line = made.turning, made.pushes, made.on_floor.line
     low, high = sorted((made.bracket.quick.distance, made.bracket.slow.distance))
-    to_left, to_right = (_tens(math.degrees(each)) for each in (turning.turned_left, turning.turned_right))
+    to_left, to_right = (two_digits(math.degrees(each)) for each in (turning.turned_left, turning.turned_right))
     found = [
         Fact(label="Distance", value=_range(low, high, "m")),
         Fact(label="Pushes", value=f"about {pushes.about} ({pushes.low}-{pushes.high})"),
         Fact(label="Turns", value=f"{turning.left} left, {turning.right} right"),
         Fact(label="Turned", value=f"{to_left}° left, {to_right}° right"),
-        Fact(label="Turning load", value=f"about {_tens(turning.load_deg_per_min)}° a minute"),
+        Fact(label="Turning load", value=f"about {two_digits(turning.load_deg_per_min)}° a minute"),
         Fact(label="Wheel speeds differ", value=f"up to {turning.wheel_difference:.1f} m/s"),
         Fact(label="Top speed", value=f"about {line.top_speed:.1f} m/s"),
     ]
@@ -87,8 +77,16 @@ def _range(low: float, high: float, unit: str) -> str:
     return f"{first} {unit}" if first == last else f"{first}-{last} {unit}"
 
 
-def _tens(value: float) -> int:
-    return round(value / 10.0) * 10
+def two_digits(value: float) -> int:
+    """Return an angle, or angle a minute, to two digits and no nearer than tens: a hand drives no line more exactly.
+
+    Examples
+    --------
+    >>> two_digits(826.0), two_digits(4750.0), two_digits(43.0)
+    (830, 4800, 40)
+    """
+    step: int = 10 ** max(1, len(str(round(abs(value)))) - 2)
+    return math.floor(value / step + 0.5) * step
 
 
 def use_rows(use: TimeUse) -> tuple[tuple[str, float, str], ...]:
@@ -99,15 +97,25 @@ def use_rows(use: TimeUse) -> tuple[tuple[str, float, str], ...]:
     return tuple(sorted(rows, key=lambda row: -row[1]))
 
 
-def sure_words(bracket: Bracket) -> str:
-    """Return what the bracket holds, and what would make it narrower."""
+def measure_next(made: MadeCourse, bracket: Bracket) -> tuple[str, ...]:
+    """Return what would make a bracket narrower, the most telling first, as far as this course asks for it."""
+    asked = dict(MEASURE_WORDS)
+    if not made.turning.passages:
+        del asked["lateral"]
+    if not any(roll.leg.backward for roll in made.on_floor.line.rolls):
+        del asked["backward share"]
+    return tuple(dict.fromkeys(asked[each] for each in bracket.guessed if each in asked))
+
+
+def sure_words(made: MadeCourse) -> str:
+    """Return what the bracket of the deciding athlete holds, and what would make it narrower."""
+    bracket = made.bracket
     said = "Between an athlete quicker than likely on a free line and a slower one who hugs the cones."
     if bracket.by_line >= LEAST_USE_S:
         said += f" The choice of line alone makes {bracket.by_line:.1f} s."
     else:
         said = "Between an athlete quicker than likely and one slower."
-    wanted = list(dict.fromkeys(MEASURE_WORDS[each] for each in bracket.guessed if each in MEASURE_WORDS))
-    if wanted:
+    if wanted := measure_next(made, bracket):
         said += f" Measure next: {wanted[0]}."
     return said
 
@@ -119,42 +127,67 @@ def times_words(made: MadeCourse) -> tuple[str, ...]:
     return tuple(f"{athlete.name}: {bracket}" for athlete, bracket in zip(made.athletes, made.brackets, strict=True))
 
 
-def cue_rows(made: MadeCourse) -> tuple[tuple[str, str], ...]:
-    """Return the cues of push lanes length by length, in seconds from the first count.
+def cue_words(made: MadeCourse) -> str:
+    """Return what is heard before the first length, and how the metres tick by; empty without lanes."""
+    if not made.lanes:
+        return ""
+    counts = [cue for cue in made.cues if cue.kind == "count"]
+    go = next((cue.time for cue in made.cues if cue.kind == "go"), 0.0)
+    counted = f"{', '.join(cue.says for cue in counts)}, a second apart; go at {go:.0f} s"
+    return f"{counted}; then a tick every {TICK_EVERY:g} m."
 
-    Each row is a length and what is heard on it: the go, the metres that tick by, brake, turn, the pull back.
+
+def cue_rows(made: MadeCourse) -> tuple[tuple[str, ...], ...]:
+    """Return the cues of push lanes length by length, in seconds from the first count, under `cue_heads`.
+
+    Each row is a length and what is heard on it: the go, the metres that tick by, brake and turn, the pull back with
+    its own brake and turn.  What falls too near to another cue is not heard, and is a dash.
     """
     if not made.lanes:
         return ()
     forward = [lane for lane in made.lanes if not lane.backward]
-    counts = [cue for cue in made.cues if cue.kind == "count"]
-    lead = made.cues[len(counts)].time - made.lanes[0].begins if counts else 0.0
-    counted = f"{', '.join(cue.says for cue in counts)}, a second apart; go at {lead:.0f} s"
-    rows = [("Count", f"{counted}; then a tick every {TICK_EVERY:g} m.")]
+    pulled = {lane.number: lane for lane in made.lanes if lane.backward}
+    lead = next((cue.time for cue in made.cues if cue.kind == "go"), 0.0) - made.lanes[0].begins
+    rows = []
     for place, lane in enumerate(forward):
         first = lead + lane.begins - 0.05
         last = lead + forward[place + 1].begins - 0.05 if place + 1 < len(forward) else math.inf
-        left_out = ("count",) if len(forward) <= TICKS_UP_TO else ("count", "tick")
-        here = [cue for cue in made.cues if first <= cue.time < last and cue.kind not in left_out]
-        rows.append((f"{lane.number} · {100 * lane.share:.0f} %", _heard(here)))
+        back = lead + pulled[lane.number].begins - 0.05 if lane.number in pulled else math.inf
+        out = [cue for cue in made.cues if first <= cue.time < min(last, back)]
+        home = [cue for cue in made.cues if back <= cue.time < last]
+        ticks = ", ".join(f"{cue.time:.1f}" for cue in out if cue.kind == "tick")
+        rows.append(
+            (
+                f"{lane.number} · {100 * lane.share:.0f} %",
+                _when(out, "go"),
+                ticks or "–",
+                _when(out, "brake"),
+                _when(out, "turn", "end"),
+                _when(home, "back"),
+                _when(home, "brake"),
+                _when(home, "turn"),
+            )
+        )
+    # Of many lengths the metres that tick by have no room on one page.
+    if len(forward) > TICKS_UP_TO:
+        return tuple((row[0], row[1], *row[3:]) for row in rows)
     return tuple(rows)
 
 
-def _heard(cues: Iterable[Cue]) -> str:
-    """Return cues as words; metres that tick by stand together."""
-    parts: list[str] = []
-    ticks: list[str] = []
-    for cue in cues:
-        if cue.kind == "tick":
-            ticks.append(f"{cue.says} {cue.time:.1f}")
-            continue
-        if ticks:
-            parts.append(", ".join(ticks))
-            ticks = []
-        parts.append(f"{cue.says} {cue.time:.1f}")
-    if ticks:
-        parts.append(", ".join(ticks))
-    return "; ".join(parts)
+def cue_heads(made: MadeCourse) -> tuple[str, ...]:
+    """Return the heads of `cue_rows`."""
+    forward = [lane for lane in made.lanes if not lane.backward]
+    ticks = () if len(forward) > TICKS_UP_TO else (f"each {TICK_EVERY:g} m",)
+    return ("", "go", *ticks, "brake", "turn", "back", "brake", "turn")
+
+
+def _when(cues: Iterable[Cue], *kinds: str) -> str:
+    """Return when the first cue of one of these kinds is heard, with the side of a turn; a dash for none."""
+    cue = next((cue for cue in cues if cue.kind in kinds), None)
+    if cue is None:
+        return "–"
+    side = f"{cue.says.removeprefix('turn ')} " if cue.kind in ("turn", "end") else ""
+    return f"{side}{cue.time:.1f}"
 
 
 def lane_facts(lanes: tuple[LaneTime, ...]) -> tuple[str, ...]:
@@ -168,6 +201,8 @@ def lane_facts(lanes: tuple[LaneTime, ...]) -> tuple[str, ...]:
     for says, (known, shares) in found.items():
         ends = f"{100 * min(shares):.0f}-{100 * max(shares):.0f} %" if len(shares) > 1 else f"{100 * shares[0]:.0f} %"
         said.append(f"{ends}: {says}{'' if known == 'read' else f' ({known})'}")
+    if said:
+        said.append(f"A hand forward of the top of the wheel is at {FORWARD_OF_TOP}.")
     return tuple(said)
 
 
@@ -179,6 +214,8 @@ def cautions(made: MadeCourse) -> tuple[str, ...]:
         *_chairs(made.athletes),
         "Floor dry and swept; nobody and nothing on the swept floor.",
     ]
+    if unmeasured := floor_words(made):
+        said.append(unmeasured)
     if line.run_out > 0.01:
         said.append(f"Keep {line.run_out:.1f} m free after the finish to stop on.")
     if any(roll.leg.backward for roll in line.rolls):
@@ -187,6 +224,14 @@ def cautions(made: MadeCourse) -> tuple[str, ...]:
         said.append("More turns to one side: do it the other way round as often.")
     said.append("Stop at new, sharp or rising pain.")
     return tuple(said)
+
+
+def floor_words(made: MadeCourse) -> str:
+    """Return what is said where no wall was measured; empty where one was."""
+    first = made.on_floor.areas[0]
+    if first.edge == "wall":
+        return ""
+    return f"The floor of {made.venue.name} is not measured: see that the {first.name} is free."
 
 
 def _chairs(athletes: tuple[Athlete, ...]) -> list[str]:

@@ -23,17 +23,14 @@ from firstpush.core.courses import (
     OnFloor,
     Pushes,
     SetOut,
-    SprintFit,
     TimeUse,
+    TooCloseError,
     Turning,
+    areas_on,
     athlete_speed,
     bracket_of,
-    court_area,
-    court_of,
-    courts,
     cues_of,
     fit,
-    floor_area,
     lane_times,
     layout_named,
     line_over,
@@ -49,7 +46,9 @@ from firstpush.core.kit.venue import Venue
 from firstpush.core.people.athlete import Athlete
 from firstpush.sheets.checksum import input_checksum
 
-LANES = "push lanes"
+LANES = "push-lanes"
+TOO_NEAR_M = 0.003
+"""A cone is too near from here on, as `OnFloor.misfits` has it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,8 +59,8 @@ class MadeCourse:
     ----------
     athletes : tuple of Athlete
         Everybody who drives it.
-    decides : Athlete
-        Whose chair needs most room: the line, its times and its turns are theirs.
+    deciding : int
+        Which of them needs most room: the line, its times and its turns are theirs.
     venue : Venue
     says : str
         How it is done, in one sentence; empty for a course of one's own.
@@ -80,7 +79,7 @@ class MadeCourse:
     """
 
     athletes: tuple[Athlete, ...]
-    decides: Athlete
+    deciding: int
     venue: Venue
     says: str
     on_floor: OnFloor
@@ -102,7 +101,23 @@ class MadeCourse:
     @property
     def bracket(self) -> Bracket:
         """The times of the athlete whose chair decides."""
-        return self.brackets[self.athletes.index(self.decides)]
+        return self.brackets[self.deciding]
+
+    @property
+    def decides(self) -> Athlete:
+        """Whose chair needs most room."""
+        return self.athletes[self.deciding]
+
+    @property
+    def misfits(self) -> tuple[str, ...]:
+        """What does not fit, each with the metre value that would; cones that are too near stand together."""
+        placed = self.on_floor
+        said = [str(need) for need in placed.needs if not need.fits]
+        near = {name: room for name, room in placed.line.clearances.items() if room < placed.line.margin - TOO_NEAR_M}
+        if near:
+            what = "beside every cone" if len(near) == len(placed.line.clearances) else f"beside cone {', '.join(near)}"
+            said.append(f"{what}: needs {placed.line.margin:.2f} m, has only {max(0.0, min(near.values())):.2f} m")
+        return tuple(said)
 
 
 def make_course(
@@ -110,11 +125,11 @@ def make_course(
     *,
     athletes: Sequence[Athlete],
     venue: Venue,
-    sport: str | None = None,
+    speeds: Sequence[AthleteSpeed] | None = None,
+    areas: Sequence[Area] | None = None,
     spacing: float | None = None,
     count: int | None = None,
     mirror: bool = False,
-    sprint: SprintFit | None = None,
     margin: float = MARGIN.value,
     files: Sequence[Path] = (),
     request: str = "",
@@ -128,17 +143,17 @@ def make_course(
     athletes : sequence of Athlete
         The widest chair decides.
     venue : Venue
-        Its floor to the walls; where that is not measured, the court of `sport` or of the venue with its run-off.
-    sport : str or None
-        Its court, inside whose lines the course must lie as well.
+        Where it lies.
+    speeds : sequence of AthleteSpeed or None
+        What is known of each athlete's speed, in their order; None guesses by their sports.
+    areas : sequence of Area or None
+        What it must stay in, as `areas_on` gives it; None takes the venue to its walls.
     spacing : float or None
         The one length of a layout [m]; None lets it be chosen.
     count : int or None
         How many cones of a layout, rounds or lengths.
     mirror : bool
         The other way round.
-    sprint : SprintFit or None
-        Of the one athlete, where there is one.
     margin : float
         Room to every cone [m].
     files, request
@@ -147,21 +162,19 @@ def make_course(
     Raises
     ------
     FirstpushError
-        As in `fit` and `put_on`; and for a spacing or count of a course that has none.
+        As in `fit`, `put_on` and `areas_on`; and for a spacing or count of a course that has none.
     """
     if not athletes:
         raise OutOfRangeError(
             "a course for nobody cannot be made; allowed is one athlete or more; choose who drives it."
         )
-    if sprint is not None and len(athletes) > 1:
-        raise OutOfRangeError(
-            f"one sprint cannot stand for {len(athletes)} athletes; allowed is one athlete with splits;"
-            " leave the splits out, or make the course for that athlete alone."
-        )
     outlines = [outline_of(each.chair, name=each.name) for each in athletes]
-    speeds = [athlete_speed(sprint=sprint, sport=each.sport) for each in athletes]
-    areas = _areas(venue, sport)
+    if speeds is None:
+        speeds = [athlete_speed(sport=each.sport) for each in athletes]
+    if areas is None:
+        areas = areas_on(venue)
     if isinstance(what, str):
+        # The quickest needs most floor to stop on; the line that is shown is the deciding one's own.
         limits = max((each.limits("likely") for each in speeds), key=lambda each: each.maximal_speed)
         on_floor = fit(
             what,
@@ -185,7 +198,7 @@ def make_course(
     likely = brackets[chosen].likely
     return MadeCourse(
         athletes=tuple(athletes),
-        decides=athletes[chosen],
+        deciding=chosen,
         venue=venue,
         says=_says(what, mirror=mirror),
         on_floor=replace(on_floor, line=likely),
@@ -194,7 +207,7 @@ def make_course(
         pushes=pushes_of(likely),
         use=time_use(likely),
         table=set_out(course) if len(course.cones) > 1 else None,
-        lanes=lane_times(likely) if course.name == LANES else (),
+        lanes=lane_times(likely) if what == LANES else (),
         cues=cues_of(likely),
         checksum=input_checksum(files, request=request),
         program_version=version("firstpush"),
@@ -208,15 +221,6 @@ def _says(what: str | Course, *, mirror: bool) -> str:
     says = layout_named(what).says
     other = {"left": "right", "right": "left"}
     return re.sub(r"\b(left|right)", lambda found: other[found[0]], says) if mirror else says
-
-
-def _areas(venue: Venue, sport: str | None) -> list[Area]:
-    """Return the hall first, then the court in it; of a hall not measured the court with its run-off."""
-    if venue.floor_length is not None and venue.floor_width is not None:
-        return [floor_area(venue), *([court_area(court_of(sport))] if sport else [])]
-    if sport or venue.sport in courts():
-        return [court_area(court_of(sport or str(venue.sport)), with_run_off=True)]
-    return [floor_area(venue)]
 
 
 def _refuse_lengths(course: Course, spacing: float | None, count: int | None) -> None:
@@ -235,17 +239,28 @@ def _own_on(
     areas: Sequence[Area],
     margin: float,
 ) -> OnFloor:
-    """Return a course of one's own on the floor, with a chair that does not fit, or else the widest."""
-    each = [
-        put_on(course, outline=outline, areas=areas, limits=speed.limits("likely"), margin=margin)
-        for outline, speed in zip(outlines, speeds, strict=True)
-    ]
+    """Return a course of one's own on the floor, with the chair that decides, and what the others need.
+
+    A chair that does not fit decides before one that does; then the widest, then the longest.
+    """
+    each: list[OnFloor] = []
+    for outline, speed in zip(outlines, speeds, strict=True):
+        try:
+            limits = speed.limits("likely")
+            each.append(put_on(course, outline=outline, areas=areas, limits=limits, margin=margin))
+        except TooCloseError as error:
+            if len(outlines) == 1:
+                raise
+            raise TooCloseError(f"{outline.name}: {error}", needed=error.needed, has=error.has) from error
     worst = min(each, key=lambda placed: (placed.fits, -placed.line.outline.width, -placed.line.outline.length))
     others = []
-    for outline in outlines:
-        if outline is not worst.line.outline:
-            room = line_over(worst.line.course, outline, margin=margin).nearest
-            others.append(Need(what=f"room beside the cones for {outline.name}", needed=margin, has=room))
+    for placed in each:
+        if placed is worst:
+            continue
+        name = placed.line.outline.name
+        others += [replace(need, what=f"{need.what} for {name}") for need in placed.needs if not need.fits]
+        room = line_over(worst.line.course, placed.line.outline, margin=margin).nearest
+        others.append(Need(what=f"room beside the cones for {name}", needed=margin, has=room))
     return replace(worst, needs=(*worst.needs, *others))
 
 
@@ -258,7 +273,7 @@ def course_document(made: MadeCourse) -> dict[str, Any]:
         "decides": made.decides.name,
         "venue": made.venue.name,
         "fits": placed.fits,
-        "does_not_fit": list(placed.misfits),
+        "does_not_fit": list(made.misfits),
         "spacing_word": course.spacing_word or None,
         "spacing_m": course.spacing,
         "least_spacing_m": None if placed.least is None else placed.least.needed,
@@ -270,7 +285,15 @@ def course_document(made: MadeCourse) -> dict[str, Any]:
         ],
         "clearance_m": {name: _round(room) for name, room in line.clearances.items()},
         "areas": [
-            {"name": each.name, "length_m": each.length, "width_m": each.width, "edge": each.edge, "room_m": each.room}
+            {
+                "name": each.name,
+                "length_m": each.length,
+                "width_m": each.width,
+                "edge": each.edge,
+                "room_m": each.room,
+                "binds": each.binds,
+                "source": each.source or None,
+            }
             for each in placed.areas
         ],
         "order": course.order,

@@ -12,6 +12,7 @@ from firstpush.core.courses import (
     Area,
     CourseError,
     TooCloseError,
+    areas_on,
     corners_swept,
     court_area,
     court_of,
@@ -55,6 +56,38 @@ def test_every_court_says_its_edition_and_how_it_is_known() -> None:
         UnknownNameError, match="there is no court 'wheelchair tenis'; did you mean 'wheelchair tennis'"
     ):
         court_of("wheelchair tenis")
+
+
+def test_a_court_in_a_hall_binds_by_run_off_walls_or_lines() -> None:
+    """Basketball in a hall of 30 by 19 m: 28 + 2 × 2 m of run-off do not go in, so that the walls bind before it."""
+    place = Venue(name="Short hall", floor_length=30.0, floor_width=19.0, sport="wheelchair basketball")
+    walls, run_off, lines = areas_on(place, sport="wheelchair basketball")
+    assert [(each.edge, each.binds) for each in (walls, run_off, lines)] == [
+        ("wall", True),
+        ("edge of the run-off", True),
+        ("line", False),
+    ]
+    assert (run_off.length, run_off.width, lines.length, lines.width) == (32.0, 19.0, 28.0, 15.0)
+    assert "FIBA rules, article 2" in run_off.source
+    placed = put_on(lay_out("slalom", outline=outline()), outline=outline(), areas=(walls, run_off, lines))
+    assert not any("court for" in need.what or need.has in (28.0, 15.0) for need in placed.needs), (
+        "lines are drawn only"
+    )
+    assert {need.has for need in placed.needs if "floor of" in need.what} == {30.0, 19.0}
+    inside = areas_on(place, sport="wheelchair basketball", inside_lines=True)
+    assert [(each.name, each.binds) for each in inside[1:]] == [("wheelchair basketball court", True)]
+    assert areas_on(place) == (walls,)
+
+
+def test_without_a_known_run_off_the_lines_bind() -> None:
+    """Badminton's was not found; of a hall that is not measured the court is all there is."""
+    bare = Venue(name="Quay", sport="wheelchair badminton")
+    (only,) = areas_on(bare)
+    assert (only.length, only.width, only.edge, only.binds) == (13.40, 6.10, "line", True)
+    with pytest.raises(CourseError, match="floor_length_m"):
+        areas_on(Venue(name="Quay", sport="bowls"))
+    with pytest.raises(CourseError, match="lines without a court"):
+        areas_on(bare, inside_lines=True)
 
 
 @pytest.mark.parametrize("name", LAYOUTS)

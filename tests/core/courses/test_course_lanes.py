@@ -119,22 +119,52 @@ def test_ticks_fall_where_the_chair_is() -> None:
     assert found["brake"] == pytest.approx(time[speed.argmax()], abs=0.03)
 
 
-def test_the_sound_begins_when_its_cue_does() -> None:
-    """Read back from the file: each tone's first sample within 5 ms of its time, silence between."""
+def read_back(data: bytes) -> tuple[int, np.ndarray, np.ndarray]:
+    """Return the rate of a sound file, its samples about 0, and when each sound begins [s]."""
+    with wave.open(io.BytesIO(data)) as file:
+        assert (file.getnchannels(), file.getsampwidth()) == (1, 1)
+        rate = file.getframerate()
+        samples = np.frombuffer(file.readframes(file.getnframes()), dtype=np.uint8).astype(float) - 128.0
+    loud = np.flatnonzero(np.abs(samples) > 3)
+    return rate, samples, loud[np.insert(np.diff(loud) > 0.1 * rate, 0, True)] / rate
+
+
+def test_the_sound_file_has_each_cue_at_its_time() -> None:
+    """Where the silence ends, and at which pitch: 660 Hz counts, 880 Hz ends; within 5 ms."""
     cues = (
         Cue(time=0.0, kind="count", says="1"),
         Cue(time=1.0, kind="go", says="go"),
         Cue(time=2.5, kind="tick", says="5 m"),
         Cue(time=4.123, kind="end", says="end"),
     )
-    with wave.open(io.BytesIO(sound(cues))) as file:
-        assert (file.getnchannels(), file.getsampwidth()) == (1, 2)
-        rate = file.getframerate()
-        samples = np.frombuffer(file.readframes(file.getnframes()), dtype="<i2")
-    loud = np.flatnonzero(np.abs(samples) > 200)
-    begins = loud[np.insert(np.diff(loud) > 0.1 * rate, 0, True)] / rate
+    rate, samples, begins = read_back(sound(cues))
     assert begins == pytest.approx([0.0, 1.0, 2.5, 4.123], abs=0.005)
-    assert np.abs(samples).max() < 32767
+    assert np.abs(samples).max() < 127, "nothing is cut off"
+    for time, pitch, length in ((0.0, 660.0, 0.12), (4.123, 880.0, 0.60)):
+        heard = samples[round(time * rate) : round((time + length) * rate)]
+        loudest = np.argmax(np.abs(np.fft.rfft(heard))) / length
+        assert loudest == pytest.approx(pitch, abs=1.0 / length)
+
+
+def test_a_minute_of_lanes_is_half_a_megabyte() -> None:
+    """8000 samples of one byte a second, so 60 s are 0.48 MB; every cue of four lengths begins within 5 ms."""
+    cues = cues_of(line_over(lay_out("push-lanes", outline=outline()), outline()))
+    data = sound(cues)
+    _, _, begins = read_back(data)
+    assert begins == pytest.approx([cue.time for cue in cues], abs=0.005)
+    header, tail = 44, 0.8
+    assert 8000 * cues[-1].time < len(data) <= 8000 * (cues[-1].time + tail) + header
+
+
+def test_a_tone_is_clean() -> None:
+    """What is not the tone and its octave is 40 dB below them, as on a good telephone line (from memory: G.711)."""
+    rate, samples, _ = read_back(sound([Cue(time=0.0, kind="end", says="end")]))
+    # From where it is fullest, before it fades: windowed, each partial is a few bins wide.
+    heard = samples[round(0.01 * rate) : round(0.30 * rate)]
+    power = np.abs(np.fft.rfft(heard * np.hanning(len(heard)))) ** 2
+    pitch = np.fft.rfftfreq(len(heard), 1 / rate)
+    tone = (np.abs(pitch - 880.0) < 25.0) | (np.abs(pitch - 1760.0) < 25.0)
+    assert 10 * math.log10(power[tone].sum() / power[~tone].sum()) > 40.0
 
 
 def test_sound_for_nothing_is_refused() -> None:

@@ -52,6 +52,32 @@ def test_the_half_circle_by_hand() -> None:
     assert rows["start and finish"].side == "right"
 
 
+def test_stops_stand_in_the_table_each_place_once() -> None:
+    """Four lengths of 6 m between two places: the far one is the 1st and 3rd stop, the near one is the start.
+
+    The cones stand the room to turn (`swing`), 0.15 m and a cone of 0.10 m beyond both ends.
+    """
+    beyond = outline().swing + 0.15 + 0.10
+    rows = {row.name: row for row in set_out(lay_out("stop-and-turn", outline=outline(), spacing=6.0)).rows}
+    assert set(rows) == {"start and finish", "1st, 3rd stop"}
+    far = rows["1st, 3rd stop"]
+    assert (far.from_first, far.from_second) == pytest.approx((6.0 + beyond, beyond))
+
+
+def test_each_end_of_each_lane_stands_in_the_table() -> None:
+    """Lanes of 20 m, 3.50 m apart: after the 1st stop the chair is pulled to where the 2nd length starts.
+
+    From cone 0, which lies before the start, by Pythagoras; the 4th length ends at the finish.
+    """
+    beyond = outline().swing + 0.15 + 0.10
+    rows = {row.name: row for row in set_out(lay_out("push-lanes", outline=outline(), spacing=20.0)).rows}
+    stops = ["1st stop", "2nd start", "2nd stop", "3rd start", "3rd stop", "4th start"]
+    assert [name for name in rows if "st" in name and name[0].isdigit()] == stops
+    assert rows["1st stop"].from_first == pytest.approx(20.0 + beyond)
+    assert rows["2nd start"].from_first == pytest.approx(math.hypot(20.0 + beyond, 3.5))
+    assert rows["3rd start"].from_first == pytest.approx(math.hypot(beyond, 2 * 3.5))
+
+
 @settings(max_examples=50, deadline=None)
 @given(turned=st.floats(-4, 4), right=st.floats(-9, 9), x=st.floats(-5, 5), y=st.floats(0.1, 5))
 def test_the_table_knows_no_place_and_no_direction(turned: float, right: float, x: float, y: float) -> None:

@@ -164,15 +164,28 @@ def test_what_cannot_be_laid_is_said_and_what_was_typed_stays(
         assert f'value="{next(iter(asked.values()))}"' in text
 
 
-def test_a_venue_without_a_measured_floor_is_said(people: ClubPeople, visit: Visit) -> None:
-    """The whole floor needs its size; a court can be chosen instead."""
-    document = {key: value for key, value in people.venue.document.items() if not key.startswith("floor_")}
+def without_floor(people: ClubPeople, **other: Any) -> int:
+    """Return the venue with a floor that nobody measured."""
+    document = {key: value for key, value in people.venue.document.items() if not key.startswith("floor_")} | other
     people.venue.save_document(document, by=people.owner)
+    return int(people.venue.pk)
+
+
+def test_a_venue_without_a_measured_floor_is_its_court_and_that_is_said(people: ClubPeople, visit: Visit) -> None:
+    """28 by 15 m and a run-off of 2 m all round (FIBA rules, article 2); a sport without a court needs measures."""
+    venue = without_floor(people, sport="wheelchair basketball")
+    for floor in ("", "wheelchair basketball"):
+        text = page(visit("owner"), "slalom", venue=venue, floor=floor)
+        assert "is not measured: see that the wheelchair basketball court with run-off is free" in text
+        assert "32.00" in text, "28 m and a run-off of 2 m at both ends"
+        assert "19.00" in text, "15 m and a run-off of 2 m at both sides"
+    assert "28.00 by 15.00 m" in text
+    inside = page(visit("owner"), "slalom", venue=venue, floor="wheelchair basketball lines")
+    assert "Length of the wheelchair basketball court" in inside
+    assert "32.00" not in inside
+    without_floor(people, sport="bowls")
     url = reverse("course", kwargs={"slug": "slalom"})
     assert visit("owner").get(url, {"venue": people.venue.pk}).status_code == 422
-    on_court = page(visit("owner"), "slalom", venue=people.venue.pk, floor="wheelchair basketball")
-    assert "28.00 by 15.00 m" in on_court, "FIBA rules, article 2"
-    assert "32.00" in on_court, "28 m and a run-off of 2 m at both ends"
 
 
 @pytest.mark.parametrize("asked", [{"athlete": "runa"}, {"venue": "kit"}, {"athlete": 10**9}, {"athlete": "x"}])
@@ -216,8 +229,10 @@ def test_times_are_kept_and_compared_with_earlier_ones(people: ClubPeople, visit
     assert "no difference beyond the error" in text
     assert "-0.10 s; chance alone makes 0.69 s" in text
     assert "-1.95 s; chance alone makes 0.60 s" in text
+    assert "Runs kept: 3 this way round, 0 the other: 3 the other way round are due." in text
     other = page(visit("owner"), "slalom", athlete=people.runa.pk, first="right")
     assert "first time" not in other, "the other way round is another course"
+    assert "Runs kept: 0 this way round, 3 the other: 3 this way round are due." in other
     row = CourseTime.objects.first()
     assert row is not None
     assert (row.touches, row.remark, row.club) == (1, "wet floor", people.club)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from typing import Any
 
@@ -148,3 +149,132 @@ def test_cones_too_near_for_a_chair_are_told_in_metres(people: ClubPeople, visit
     assert people.runa.athlete().chair.overall_width == 0.77
     assert "needs 1.27 m" in text.content.decode()
     assert "Does not fit" in text.content.decode()
+
+
+def floor(text: str, kind: str = "wide") -> tuple[str, float, float, float, float, float]:
+    """Return the address of a drawn floor, its size and margin [px], and the metres of its left and upper edge."""
+    shown = re.search(r'data-shown="([^"]+)"', text)
+    found = re.search(rf'name="at_{kind}" src="([^"]+)"[^>]*width="(\d+)" height="(\d+)" data-around="([\d.]+)"', text)
+    assert shown is not None
+    assert found is not None
+    left, low, right, high = (float(each) for each in shown[1].split())
+    width, around = float(found[2]), float(found[4])
+    per_metre = (width - 2 * around) / (right - left)
+    assert float(found[3]) == pytest.approx((high - low) * per_metre + 2 * around, abs=1.0)
+    return html.unescape(found[1]), per_metre, around, left, high, low
+
+
+def typed(response: Any) -> dict[str, str]:
+    """Return the fields of a form as a browser would send them back."""
+    form = response.context["form"]
+    given = {name: form[name].value() for name in form.fields}
+    shown = re.search(r'name="shown" value="([^"]+)"', response.content.decode())
+    assert shown is not None
+    return {name: str(value) for name, value in given.items() if value not in (None, "")} | {"shown": shown[1]}
+
+
+def at(response: Any, x: float, y: float, kind: str = "wide") -> dict[str, str]:
+    """Return a click on the drawing at a place of the floor [m]: pixels from its left upper corner, whole ones."""
+    _, per_metre, around, left, high, _ = floor(response.content.decode(), kind)
+    right, down = around + (x - left) * per_metre, around + (high - y) * per_metre
+    return typed(response) | {f"at_{kind}.x": str(round(right)), f"at_{kind}.y": str(round(down))}
+
+
+@pytest.mark.parametrize("kind", ["wide", "middle", "narrow"])
+def test_a_course_is_clicked_together_without_script(kind: str, people: ClubPeople, visit: Visit) -> None:
+    """Pixels of the image button become metres, on 5 cm; the rows show them, and saved it is the course.
+
+    A whole pixel of the narrow drawing is 4.4 cm of a floor 12 m long, so that a click lies within 5 cm.
+    """
+    client, new = visit("colleague"), reverse("new_course")
+    response = client.get(new)
+    for x, y, puts in ((1.0, 1.0, "point"), (3.0, 2.5, "cone"), (6.0, 4.5, "cone"), (9.0, 4.0, "point")):
+        response = client.post(new, at(response, x, y, kind) | {"puts": puts})
+        assert response.status_code == 200
+        assert "To correct" not in response.content.decode()
+    given = typed(response)
+    assert float(given["cones_0_x_m"]) == pytest.approx(3.0, abs=0.051)
+    assert float(given["cones_1_y_m"]) == pytest.approx(4.5, abs=0.051)
+    assert given["start"] == "A"
+    for x, y, does in ((3.0, 2.5, "right"), (6.0, 4.5, "left"), (9.0, 4.0, "left")):
+        response = client.post(new, at(response, x, y, kind) | {"does": does})
+    assert "Order so far: <strong>1R, 2L, to B</strong>" in response.content.decode()
+    saved = client.post(new, typed(response) | {"name": "Clicked"})
+    assert saved.status_code == 302
+    own = OwnCourse.objects.get(name="Clicked")
+    assert own.document["order"] == ["1R", "2L", "to B"]
+    assert own.document["cones"][0]["x_m"] * 20 == pytest.approx(round(own.document["cones"][0]["x_m"] * 20))
+
+
+def test_clicks_are_undone_one_by_one(people: ClubPeople, visit: Visit) -> None:
+    """Two cones, two undone; the name that was typed meanwhile stays, and a third undo has nothing."""
+    client, new = visit("owner"), reverse("new_course")
+    response = client.get(new)
+    assert 'name="undo"' not in response.content.decode()
+    for x in (2.0, 4.0):
+        response = client.post(new, at(response, x, 3.0))
+    counts = []
+    for _ in range(2):
+        response = client.post(new, typed(response) | {"undo": "1", "name": "Half done"})
+        assert "The last click is undone." in response.content.decode()
+        counts.append(sum(name.startswith("cones") and name.endswith("name") for name in typed(response)))
+    assert counts == [1, 0]
+    assert typed(response)["name"] == "Half done"
+    last = client.post(new, typed(response) | {"undo": "1"}).content.decode()
+    assert "There is no click to undo." in last
+
+
+def test_what_cannot_be_read_stays_as_it_was_typed(people: ClubPeople, visit: Visit) -> None:
+    """A row with "far" in it is not on the floor, and a click beside it does not lose it."""
+    client, new = visit("owner"), reverse("new_course")
+    response = client.get(new)
+    half = {"cones_0_name": "gate", "cones_0_x_m": "far", "order": "1L, hop", "before": "{broken"}
+    response = client.post(new, at(response, 2.0, 3.0) | half)
+    given = typed(response)
+    assert (given["cones_0_name"], given["cones_0_x_m"], given["order"]) == ("gate", "far", "1L, hop")
+    assert given["cones_1_name"] == "1"
+
+
+@pytest.mark.parametrize(
+    "pixels", [{"at_wide.x": "0", "at_wide.y": "0"}, {"at_wide.x": "x", "at_wide.y": "9"}, {"click": "keys"}]
+)
+def test_a_click_beside_the_floor_is_told(pixels: dict[str, str], people: ClubPeople, visit: Visit) -> None:
+    """The corner of the paper, no number, and the keys without a cross: said, and nothing put down."""
+    client, new = visit("owner"), reverse("new_course")
+    response = client.post(new, typed(client.get(new)) | pixels)
+    assert "That was beside the floor" in response.content.decode()
+    assert "cones_0_name" not in typed(response)
+
+
+def test_the_keys_of_the_script_say_metres(people: ClubPeople, visit: Visit) -> None:
+    """The cross is at 4.25 m, 3.10 m."""
+    client, new = visit("owner"), reverse("new_course")
+    sent = typed(client.get(new)) | {"click": "keys", "at_x_m": "4.25", "at_y_m": "3.1"}
+    response = client.post(new, sent)
+    assert "Cone 1 stands 4.25 m to the right, 3.10 m away." in response.content.decode()
+
+
+def test_the_floor_is_a_drawing_of_what_stands_there(people: ClubPeople, visit: Visit) -> None:
+    """The saved course is drawn to be changed; what is no course is not there; an athlete's account may not."""
+    owner = visit("owner")
+    text = owner.get(url("change_course", people.course)).content.decode()
+    address = floor(text)[0]
+    svg = owner.get(address).content.decode()
+    assert svg.count('class="cone"') == len(A_COURSE["cones"])
+    assert "point A at 0 m to the right and 0 m away" in svg
+    assert visit("athlete").get(address).status_code == 403
+    for wrong in ("?shown=0 0 12", "?shown=0 0 12 8&course=[1]", "?shown=0 0 12 8&course={", "?shown=5 0 1 8", ""):
+        assert owner.get(reverse("own_floor", kwargs={"kind": "wide"}) + wrong).status_code == 404, wrong
+    odd = '{"cones":[{"name":"<b>","x_m":"1","y_m":[2]},{"name":"1","x_m":1,"y_m":2}],"points":3,"order":"x"}'
+    svg = owner.get(reverse("own_floor", kwargs={"kind": "narrow"}), {"shown": "0 0 12 8", "course": odd})
+    assert svg.content.decode().count('class="cone"') == 1
+    assert owner.get(reverse("own_floor", kwargs={"kind": "huge"}), {"shown": "0 0 12 8"}).status_code == 404
+
+
+def test_another_piece_of_floor_is_shown(people: ClubPeople, visit: Visit) -> None:
+    """The hall of the club to its walls; a cone beyond the piece makes the drawing larger."""
+    client, new = visit("owner"), reverse("new_course")
+    given = typed(client.get(new)) | {"show": "1", "piece": "32x19"}
+    assert 'data-shown="0 0 32 19"' in client.post(new, given).content.decode()
+    beyond = given | {"piece": "8x6", "cones_0_name": "1", "cones_0_x_m": "-1", "cones_0_y_m": "9"}
+    assert 'data-shown="-1.5 0 8 9.5"' in client.post(new, beyond).content.decode()

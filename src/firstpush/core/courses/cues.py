@@ -19,6 +19,8 @@ CLOSEST = 0.4
 COUNT = 3
 TICK_EVERY = 5.0
 """Between two ticks on a straight length [m]."""
+LOUD = 0.95
+"""Of full scale: a hall is loud, and 8 bits are best used whole."""
 _FIRST_TO_STAY = ("go", "end", "back", "turn", "brake", "count", "tick")
 _PITCH: dict[CueKind, tuple[float, float]] = {
     "count": (660.0, 0.12),
@@ -92,8 +94,12 @@ def _on_the_way(roll: Roll, at: float) -> list[Cue]:
     return found
 
 
-def sound(cues: Sequence[Cue], *, rate: int = 22050) -> bytes:
-    """Return the cues as the bytes of a WAV file: one channel, 16 bit.
+RATE = 8000
+"""Samples a second: four times the highest tone; a minute takes half a megabyte."""
+
+
+def sound(cues: Sequence[Cue], *, rate: int = RATE) -> bytes:
+    """Return the cues as the bytes of a WAV file: one channel, 8 bit, small enough for a phone at the side of a court.
 
     Parameters
     ----------
@@ -109,7 +115,7 @@ def sound(cues: Sequence[Cue], *, rate: int = 22050) -> bytes:
     if not cues:
         raise CourseError("there is no cue to sound; allowed is one or more; make them from a line.")
     if not 8000 <= rate <= 48000:
-        raise CourseError(f"{rate} samples per second cannot be written; allowed is 8000 to 48000; take 22050.")
+        raise CourseError(f"{rate} samples per second cannot be written; allowed is 8000 to 48000; take {RATE}.")
     unknown = {cue.kind for cue in cues} - set(get_args(CueKind))
     if unknown:
         raise CourseError(f"there is no sound for {', '.join(sorted(unknown))}; allowed: {', '.join(_PITCH)}.")
@@ -122,9 +128,10 @@ def sound(cues: Sequence[Cue], *, rate: int = 22050) -> bytes:
     whole = io.BytesIO()
     with wave.open(whole, "wb") as file:
         file.setnchannels(1)
-        file.setsampwidth(2)
+        file.setsampwidth(1)
         file.setframerate(rate)
-        file.writeframes((np.clip(samples, -1.0, 1.0) * 32000).astype("<i2").tobytes())
+        # 8-bit samples of a WAV count from 0; silence is 128.
+        file.writeframes((128 + np.rint(np.clip(samples, -1.0, 1.0) * 127)).astype(np.uint8).tobytes())
     return whole.getvalue()
 
 
@@ -132,4 +139,4 @@ def _tone(pitch: float, length: float, rate: int) -> Array:
     """Return a tone with an octave above it, swelling in 3 ms and fading: no click at either end."""
     t = np.arange(round(length * rate)) / rate
     swell = np.clip(t / 0.003, 0.0, 1.0) * np.clip((length - t) / (0.4 * length), 0.0, 1.0)
-    return np.asarray(0.6 * swell * (0.75 * np.sin(2 * np.pi * pitch * t) + 0.25 * np.sin(4 * np.pi * pitch * t)))
+    return np.asarray(LOUD * swell * (0.75 * np.sin(2 * np.pi * pitch * t) + 0.25 * np.sin(4 * np.pi * pitch * t)))

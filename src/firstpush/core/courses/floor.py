@@ -57,13 +57,19 @@ class Court:
 
 @dataclass(frozen=True, kw_only=True)
 class Area:
-    """An upright rectangle that the swept floor must stay in, `room` away from its edge [m]."""
+    """An upright rectangle that the swept floor must stay in, `room` away from its edge [m].
+
+    One that does not bind is drawn only: the lines of a court whose run-off may be used.  `source` is the rule text
+    of a court's sizes, and how it is known; empty for a floor that was measured.
+    """
 
     name: str
     length: float
     width: float
     room: float
-    edge: Literal["wall", "line"]
+    edge: Literal["wall", "line", "edge of the run-off"]
+    binds: bool = True
+    source: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,13 +162,58 @@ def floor_area(venue: Venue, *, room: float = WALL_ROOM.value) -> Area:
 def court_area(court: Court, *, with_run_off: bool = False) -> Area:
     """Return a court to its lines, or with the free floor round it, where that is known."""
     behind, beside = (court.behind or 0.0, court.beside or 0.0) if with_run_off else (0.0, 0.0)
+    has_run_off = bool(behind or beside)
     return Area(
-        name=f"{court.sport} court{' with run-off' if with_run_off else ''}",
+        name=f"{court.sport} court{' with run-off' if has_run_off else ''}",
         length=court.length + 2.0 * behind,
         width=court.width + 2.0 * beside,
         room=LINE_ROOM.value,
-        edge="line",
+        edge="edge of the run-off" if has_run_off else "line",
+        source=f"{court.edition} ({court.known})",
     )
+
+
+def areas_on(venue: Venue, *, sport: str | None = None, inside_lines: bool = False) -> tuple[Area, ...]:
+    """Return what a course in a venue must stay in, the frame of its places first.
+
+    Parameters
+    ----------
+    venue : Venue
+    sport : str or None
+        Whose court it lies on; None takes the floor to the walls.
+    inside_lines : bool
+        Whether it stays inside the lines of that court, or may use the run-off; where no run-off is known the lines
+        bind.
+
+    Returns
+    -------
+    tuple of Area
+        The hall, where it is measured, about the same middle as the court.  Of a hall that is not measured only the
+        court is left, of `sport` or else of the venue's own sport.
+
+    Raises
+    ------
+    UnknownNameError
+        For a sport whose court does not ship.
+    CourseError
+        Where neither the floor nor a court is known, or lines are asked for without a court.
+    """
+    measured = venue.floor_length is not None and venue.floor_width is not None
+    if inside_lines and not sport:
+        raise CourseError(
+            "lines without a court cannot be stayed inside; allowed is a sport together with its lines; give the sport"
+            " whose court it is."
+        )
+    if not sport and not measured and venue.sport in courts():
+        sport = venue.sport
+    if not sport:
+        return (floor_area(venue),)
+    court = court_of(sport)
+    hall = (floor_area(venue),) if measured else ()
+    lines, with_run_off = court_area(court), court_area(court, with_run_off=True)
+    if inside_lines or with_run_off == lines:
+        return (*hall, lines)
+    return (*hall, with_run_off, replace(lines, binds=False))
 
 
 def put_on(
@@ -206,7 +257,7 @@ def put_on(
     for turned in (False, True):
         wide, deep = (size.depth, size.width) if turned else (size.width, size.depth)
         needs = []
-        for area in areas:
+        for area in (each for each in areas if each.binds):
             for what, needed, has in (("length", wide, area.length), ("width", deep, area.width)):
                 needs.append(Need(what=f"{what} of the {area.name}", needed=needed + 2.0 * area.room, has=has))
         ways_round.append((turned, needs))

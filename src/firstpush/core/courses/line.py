@@ -175,16 +175,27 @@ def line_over(
     limits = limits or Limits()
     ways = ways or candidates(course, outline, margin=margin)
     pieces: list[Piece] = []
+    # Straight legs of one length and one effort are driven alike.
+    known: dict[tuple[int, float, Limits, float | None, float | None], Profile] = {}
+
+    def driven(way: Candidate, own: Limits, start_speed: float | None, end_speed: float | None) -> Profile:
+        def reckon() -> Profile:
+            return profile_of(way.track, own, wheel_track=outline.track, start_speed=start_speed, end_speed=end_speed)
+
+        if way.box:
+            return reckon()
+        key = (len(way.track.along), round(way.track.length, 9), own, start_speed, end_speed)
+        if key not in known:
+            known[key] = reckon()
+        return known[key]
+
     now, facing, at = 0.0, course.heading, course.start
     for number, (leg, choices) in enumerate(zip(course.legs, ways, strict=True)):
         own = limits.at(share=leg.share, backward=leg.backward)
         start_speed = None if course.flying_start and number == 0 else 0.0
         end_speed = None if course.rolling_finish and leg is course.legs[-1] else 0.0
         picked = choices[:1] if style == "hugging" else choices
-        rolls = [
-            (each, profile_of(each.track, own, wheel_track=outline.track, start_speed=start_speed, end_speed=end_speed))
-            for each in picked
-        ]
+        rolls = [(each, driven(each, own, start_speed, end_speed)) for each in picked]
         chosen, profile = min(rolls, key=lambda roll: roll[1].duration)
         roll = Roll(leg=leg, begins=now, candidate=chosen, profile=profile)
         sets_off = float(chosen.fine.direction[0]) + roll.chair_turned

@@ -101,11 +101,14 @@ class Lettering:
         reach = gap + _RINGS[-1] + wide + high
         around = (x - reach, y - reach, x + reach, y + reach)
         near = tuple(shapely.clip_by_rect(each, *around) for each in (self.lines, self.faint))
+        taken = np.array(self.taken)
+        if len(taken):
+            taken = taken[shapely.intersects(shapely.box(*around), taken)]
         for ring in (each for each in _RINGS if each <= farthest):
             centres = np.array([_beside(x, y, turn, gap + ring, wide, high) for turn in _DIRECTIONS])
             half = np.array([wide, high]) / 2
             boxes = shapely.box(*(centres - half).T, *(centres + half).T)
-            costs = self._costs(boxes, *near) + _FARTHER * ring
+            costs = self._costs(boxes, *near, taken=taken) + _FARTHER * ring
             first = int(np.argmin(costs))
             if best is None or costs[first] < best[0] - 1e-9:
                 best = (float(costs[first]), *centres[first].tolist(), boxes[first])
@@ -169,14 +172,14 @@ class Lettering:
             high = max(high, 2 * _disc_radius(disc))
         return wide, high
 
-    def _costs(self, boxes: Geometry, lines: Geometry, faint: Geometry) -> Array:
+    def _costs(self, boxes: Geometry, lines: Geometry, faint: Geometry, *, taken: Array) -> Array:
         """Return what each of several boxes would cover, in millimetres of the way that a word is put aside."""
         import shapely
 
         left, top, right, bottom = shapely.bounds(boxes).T
         edges = (self.page[0] - left, self.page[1] - top, right - self.page[2], bottom - self.page[3])
         out = _OVER_WORDS * np.maximum(0.0, np.max(edges, axis=0))
-        over = shapely.area(shapely.intersection(boxes[:, None], np.array(self.taken)[None, :])).sum(axis=1)
+        over = shapely.area(shapely.intersection(boxes[:, None], taken[None, :])).sum(axis=1)
         roomy = shapely.buffer(boxes, 0.4, join_style="mitre")
         crossed = shapely.length(shapely.intersection(roomy, lines))
         grazed = shapely.length(shapely.intersection(boxes, faint))

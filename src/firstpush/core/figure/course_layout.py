@@ -16,6 +16,7 @@ ASIDE_MM = 58.0
 """Paper beside the plan for the place of the course in its hall, where the walls lie outside the plan."""
 AROUND_MM = 5.0
 """Round the swept floor, for the words at its edge."""
+LONG_NAME_MM = 2.0
 BEYOND_MM = 1.5
 """Beyond a wall."""
 
@@ -55,6 +56,10 @@ def laid_out(on_floor: OnFloor, *, width_mm: float, height_mm: float, heading: b
     """Return the paper of a plan: the largest scale, with all walls where they fit at it."""
     chains = chains_of(on_floor.line.course)
     around = {side: room + AROUND_MM for side, room in rooms(chains).items()}
+    if any(len(cone.name) > 1 for cone in on_floor.line.course.cones):
+        # A disc with two figures is wider, and stands beside the outermost cone.
+        around["left"] += LONG_NAME_MM
+        around["right"] += LONG_NAME_MM
     edge = EDGE_MM if heading else 0.0
     top = edge + (HEAD_MM if heading else 0.0)
     high = height_mm - top - FOOT_MM - edge / 2

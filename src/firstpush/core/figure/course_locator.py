@@ -33,11 +33,10 @@ def where_words(on_floor: OnFloor) -> tuple[str, ...]:
     """Return where a course lies, in short lines: its first cone, or its start, from two sides of the floor."""
     course, area = on_floor.line.course, on_floor.areas[0]
     place = course.cones[0] if course.cones else course.start
-    side = "wall" if area.edge == "wall" else "line"
     return (
         f"{f'cone {course.cones[0].name}' if course.cones else 'start'}, as the plan lies:",
-        f"{place.x:.2f} m from the left {side},",
-        f"{place.y:.2f} m from the near {side}",
+        f"{place.x:.2f} m from the left {area.edge},",
+        f"{place.y:.2f} m from the near {area.edge}",
     )
 
 
@@ -60,6 +59,7 @@ def locator(on_floor: OnFloor, *, left: float, top: float, width: float, scheme:
                 stroke=INK if wall else COURT,
                 width=0.7 if wall else 0.3,
                 cap="butt",
+                dash=(1.0, 0.7) if each.edge == "edge of the run-off" else (),
                 role="detail",
             )
         )

@@ -62,7 +62,9 @@ def floor_edges(on_floor: OnFloor, page: Page, *, within: Box) -> list[Layer]:
         seen = line(ring).intersection(paper)
         weight = WALL_MM if area.edge == "wall" else COURT_LINE_MM
         colour = INK if area.edge == "wall" else COURT
-        layers.append(Layer(geometry=seen, stroke=colour, width=weight, cap="butt", role="detail"))
+        # Nothing is painted on the floor where a run-off ends.
+        dash = (2.0, 1.4) if area.edge == "edge of the run-off" else ()
+        layers.append(Layer(geometry=seen, stroke=colour, width=weight, cap="butt", dash=dash, role="detail"))
     return layers
 
 

@@ -6,6 +6,7 @@ import math
 
 from firstpush.core.courses import Line, OnFloor, Place
 from firstpush.core.courses.course import between
+from firstpush.core.courses.set_out import order_words
 from firstpush.core.figure.course_labels import SMALL_PT, Lettering, name_disc
 from firstpush.core.figure.course_marks import DrawnWay
 from firstpush.core.figure.course_page import Page
@@ -14,8 +15,9 @@ from firstpush.core.figure.palette import INK
 from firstpush.core.figure.svg import number
 
 TITLE_PT = 10.0
-FULL_ORDER = 4
 SAME_STOP_M = 0.1
+SECONDS_WITHIN_MM = 6.0
+"""A second that has no room within this is left out: led from farther away it names nothing."""
 
 
 def draw_cones(on_floor: OnFloor, page: Page, lettering: Lettering) -> str:
@@ -44,26 +46,6 @@ def draw_cones(on_floor: OnFloor, page: Page, lettering: Lettering) -> str:
     return "".join(drawn)
 
 
-def order_words(places: list[int]) -> str:
-    """Return when something is passed: "2nd, 4th"; of many the first two and the last.
-
-    Examples
-    --------
-    >>> order_words([1]), order_words([2, 12, 23])
-    ('1st', '2nd, 12th, 23rd')
-    >>> order_words([1, 3, 5, 7, 9])
-    '1st, 3rd … 9th'
-    """
-    words = [f"{each}{_ending(each)}" for each in places]
-    return ", ".join(words) if len(words) <= FULL_ORDER else f"{words[0]}, {words[1]} … {words[-1]}"
-
-
-def _ending(place: int) -> str:
-    if place % 100 in (11, 12, 13):
-        return "th"
-    return {1: "st", 2: "nd", 3: "rd"}.get(place % 10, "th")
-
-
 def put_ends(line_: Line, page: Page, lettering: Lettering, *, start: Geometry) -> None:
     """Put down where it starts and finishes, and where the chair stops before a cone, in order."""
     course, outline = line_.course, line_.outline
@@ -77,14 +59,20 @@ def put_ends(line_: Line, page: Page, lettering: Lettering, *, start: Geometry) 
         lettering.beside("Finish", x=x, y=y, gap=side + 1.0, size_pt=TITLE_PT, bold=True)
     for stop, places in _stops(line_):
         x, y = page.at(stop.x, stop.y)
-        lettering.beside(order_words(places), x=x, y=y, gap=1.6)
+        # Beside cones that say when they are passed a bare number would be taken for theirs.
+        stop_word = " stop" if any(leg.passes for leg in course.legs) else ""
+        lettering.beside(order_words(places) + stop_word, x=x, y=y, gap=1.6)
 
 
 def _stops(line_: Line) -> list[tuple[Place, list[int]]]:
-    """Return where pushed legs that pass no cone end, each with its numbers among them."""
-    legs = [leg for leg in line_.course.legs if not leg.backward]
-    if any(leg.passes or leg.says for leg in legs) or len(legs) < 2:
+    """Return where pushed legs end, each with its numbers among them; lanes name their lengths instead."""
+    course = line_.course
+    legs = [leg for leg in course.legs if not leg.backward]
+    if any(leg.says for leg in legs) or len(course.legs) < 2:
         return []
+    if any(leg.passes for leg in legs):
+        # The last one is the finish, which has its word.
+        legs = legs[: None if course.legs[-1].backward else -1]
     found: list[tuple[Place, list[int]]] = []
     for place, leg in enumerate(legs, start=1):
         here = next((each for each in found if between(each[0], leg.to) < SAME_STOP_M), None)
@@ -114,4 +102,5 @@ def put_seconds(marks: list[tuple[int, float, float]], lettering: Lettering) -> 
     """Put down every fifth second where there is room for it."""
     for second, x, y in marks:
         if second % 5 == 0 and math.isfinite(x):
-            lettering.beside(f"{second} s", x=x, y=y, gap=1.5, size_pt=SMALL_PT, needed=False)
+            words = f"{second} s"
+            lettering.beside(words, x=x, y=y, gap=1.5, size_pt=SMALL_PT, needed=False, farthest=SECONDS_WITHIN_MM)

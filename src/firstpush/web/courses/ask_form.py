@@ -41,6 +41,7 @@ class AskForm(forms.Form):
             data["first"] = "left"
         super().__init__(data, label_suffix="")
         self.source = source
+        self.venue_read: Venue = reference_venue() if self.hall is None else self.hall.read()
         self.areas: Any = ()
         chosen = {each.record.pk for each in self.drivers if each.record is not None}
         in_use = [each for each in access.athletes_for(user) if each.withdrawn_at is None or each.pk in chosen]
@@ -78,7 +79,7 @@ class AskForm(forms.Form):
         given = dict(super().clean() or self.cleaned_data)
         if "floor" not in self.errors:
             try:
-                self.areas = areas_of(self.hall, given.get("floor", ""))
+                self.areas = areas_of(self.venue_read, given.get("floor", ""))
             except CourseError as error:
                 self.add_error("floor", str(error))
         if self.source.own is None and not self.errors:
@@ -100,16 +101,13 @@ class AskForm(forms.Form):
         except CourseError as error:
             self.add_error("spacing_m", _sentence(error))
 
-    def venue_read(self) -> Venue:
-        """Return the venue as core reads it; the reference hall where none was chosen."""
-        return reference_venue() if self.hall is None else self.hall.read()
-
     def chosen(self) -> Chosen:
         """Return what is laid, of a valid form."""
         given = self.cleaned_data
         return Chosen(
             source=self.source,
             drivers=self.drivers,
+            venue=self.venue_read,
             areas=self.areas,
             spacing=given.get("spacing_m"),
             count=given.get("count"),

@@ -12,16 +12,13 @@ from typing import Any
 from django.http import Http404, QueryDict
 from django.utils import timezone
 
-from firstpush.core.checks.bodies import reference_venue
 from firstpush.core.courses import (
     LAYOUTS,
     Area,
     AthleteSpeed,
     ChairOutline,
-    court_area,
-    court_of,
+    areas_on,
     courts,
-    floor_area,
     outline_of,
 )
 from firstpush.core.kit.venue import Venue
@@ -37,6 +34,10 @@ from firstpush.web.reckoned import document_key
 
 OWN_SLUG = re.compile(r"own-(\d{1,18})", re.ASCII)
 MOST_DRIVERS = 20
+REFERENCE_MASS_KG = 70.0
+"""Nothing of a course depends on it."""
+INSIDE = " lines"
+"""Stands after a sport where the lines of its court bind, and not the end of its run-off."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +45,7 @@ class Driver:
     """Who drives a course: chair and speed; without a record a usual court chair of nobody in particular."""
 
     record: AthleteRecord | None
-    athlete: Athlete | None
+    athlete: Athlete
     chair: Chair
     outline: ChairOutline
     speed: AthleteSpeed
@@ -71,6 +72,7 @@ class Chosen:
 
     source: Source
     drivers: tuple[Driver, ...]
+    venue: Venue
     areas: tuple[Area, ...]
     spacing: float | None = None
     count: int | None = None
@@ -82,11 +84,12 @@ class Chosen:
         """What stands for all of it."""
         own = None if self.source.own is None else document_key(self.source.own.document)
         drivers = tuple(each.key for each in self.drivers)
-        return (self.source.slug, own, drivers, self.areas, self.spacing, self.count, self.first)
+        hall = (self.venue.name, self.venue.floor_length, self.venue.floor_width)
+        return (self.source.slug, own, drivers, hall, self.areas, self.spacing, self.count, self.first)
 
-    def at(self, **changes: Any) -> Chosen:
-        """Return the same with something else in it."""
-        return replace(self, **changes)
+    def other_way(self) -> Chosen:
+        """Return the same the other way round."""
+        return replace(self, first="left" if self.first == "right" else "right")
 
 
 def source_for(user: User, slug: str) -> Source:
@@ -99,14 +102,6 @@ def source_for(user: User, slug: str) -> Source:
         raise Http404
     own = access.course_for(user, int(found[1]))
     return Source(slug=own.slug, title=own.name, own=own)
-
-
-def says_of(chosen: Chosen) -> str:
-    """Return how a layout is done; empty for a course of the club's own."""
-    layout = LAYOUTS.get(chosen.source.slug)
-    if layout is None:
-        return ""
-    return layout.says if chosen.first == "left" else f"{layout.says} The other way round: left and right exchanged."
 
 
 def driver_of(record: AthleteRecord) -> Driver:
@@ -127,7 +122,8 @@ def driver_of(record: AthleteRecord) -> Driver:
 def nobody() -> Driver:
     """Return a usual court chair, with nobody measured in it."""
     chair = filled_chair("court", name="a usual court chair", measured=frozenset(), given={})
-    return Driver(record=None, athlete=None, chair=chair, outline=outline_of(chair), speed=speed_of(()), key=(None,))
+    athlete = Athlete(name=chair.name, mass=REFERENCE_MASS_KG, chairs=(chair,))
+    return Driver(record=None, athlete=athlete, chair=chair, outline=outline_of(chair), speed=speed_of(()), key=(None,))
 
 
 def drivers_for(user: User, asked: QueryDict) -> tuple[Driver, ...]:
@@ -149,36 +145,30 @@ def venue_for(user: User, asked: QueryDict) -> VenueRecord | None:
     return access.venues_for(user).filter(withdrawn_at=None).order_by("-created_at", "-pk").first()
 
 
-def areas_of(venue: VenueRecord | None, floor: str) -> tuple[Area, ...]:
-    """Return the floor that a course must stay on.
+def areas_of(venue: Venue, floor: str) -> tuple[Area, ...]:
+    """Return what a course must stay in, as `areas_on` has it.
 
     Parameters
     ----------
-    venue : VenueRecord or None
-        None is the reference hall.
+    venue : Venue
     floor : str
-        A sport: its court with the run-off, inside the hall; empty for the hall to its walls.
+        A sport: its court with the run-off; with `INSIDE` after it, inside the lines; empty for the hall to its walls.
 
     Raises
     ------
     CourseError
         Where the floor of the venue is needed and not measured.
     """
-    hall: Venue = reference_venue() if venue is None else venue.read()
-    measured = hall.floor_length is not None and hall.floor_width is not None
-    if not floor:
-        return (floor_area(hall),)
-    court = court_area(court_of(floor), with_run_off=True)
-    # A court laid out by itself is larger than some halls: what the walls leave counts too.
-    return (court, floor_area(hall)) if venue is not None and measured else (court,)
+    return areas_on(venue, sport=floor.removesuffix(INSIDE) or None, inside_lines=floor.endswith(INSIDE))
 
 
 def floor_choices() -> list[tuple[str, str]]:
     """Return the floors that can be chosen."""
     found = [("", "the whole floor, to the walls")]
     for sport, court in courts().items():
-        run_off = " with its run-off" if court.behind is not None else ", its run-off not known"
-        found.append((sport, f"{sport} court{run_off}"))
+        if court.behind is not None:
+            found.append((sport, f"{sport} court with its run-off"))
+        found.append((sport + INSIDE, f"inside the lines of a {sport} court"))
     return found
 
 

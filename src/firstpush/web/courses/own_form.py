@@ -9,6 +9,7 @@ from typing import Any
 from django import forms
 
 from firstpush.core.errors import Fault, InputFileError
+from firstpush.web.courses.own_floor import USUAL, document_of, drawings, pieces, shown_extent, text_of
 from firstpush.web.forms import NumberField, sentence_of
 
 LEAST_ROWS = {"cones": 6, "points": 3}
@@ -35,13 +36,44 @@ class OwnCourseForm(forms.Form):
     speed_percent = NumberField(label="Speed (% of the maximal speed)", required=False)
     tight = forms.BooleanField(label="A wide line would take the sense out of it", required=False)
     rolling_finish = forms.BooleanField(label="The chair rolls on over the finish", required=False)
+    puts = forms.ChoiceField(
+        label="On free floor a click puts",
+        choices=(("cone", "a cone"), ("point", "a point to start, stop or finish on")),
+        widget=forms.RadioSelect,
+        required=False,
+        initial="cone",
+    )
+    does = forms.ChoiceField(
+        label="What stands there already",
+        choices=(
+            ("left", "is next: a cone on the left hand, a point pushed to"),
+            ("right", "is next: a cone on the right hand, a point pushed to"),
+            ("back", "is next: a point pulled to backwards"),
+            ("away", "is taken away"),
+        ),
+        widget=forms.RadioSelect,
+        required=False,
+        initial="left",
+    )
+    piece = forms.ChoiceField(label="Floor shown", required=False, widget=forms.Select(attrs={"class": "plain"}))
+    before = forms.CharField(widget=forms.HiddenInput, required=False)
     why = forms.CharField(label="Why it is changed", required=False, max_length=200)
     based_on = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(
-        self, data: Any = None, *, document: Mapping[str, Any] | None = None, based_on: int | None = None
+        self,
+        data: Any = None,
+        *,
+        document: Mapping[str, Any] | None = None,
+        based_on: int | None = None,
+        floors: Mapping[str, tuple[float, float]] | None = None,
     ) -> None:
-        super().__init__(data, initial=_initial(document or {}) | {"based_on": based_on}, label_suffix="")
+        known = {"based_on": based_on, "puts": "cone", "does": "left", "piece": USUAL}
+        super().__init__(data, initial=_initial(document or {}) | known, label_suffix="")
+        self.floors = dict(floors or {})
+        piece = self.fields["piece"]
+        assert isinstance(piece, forms.ChoiceField)
+        piece.choices = pieces(self.floors)
         if based_on is None:
             del self.fields["why"]
         self.counts = {which: self._count(which, data, document or {}) for which in LEAST_ROWS}
@@ -72,6 +104,18 @@ class OwnCourseForm(forms.Form):
     def tables(self) -> list[tuple[str, str, list[list[forms.BoundField]]]]:
         """Both tables: what stands in it, its words, its rows."""
         return [("cones", "Cones", self._rows("cones")), ("points", "Points", self._rows("points"))]
+
+    def floor(self) -> dict[str, Any]:
+        """Return what is drawn to click on: the drawings, the floor they show, and the order so far."""
+        typed = {name: self[name].value() for name in self.fields}
+        document = document_of(typed)
+        shown = shown_extent(document, str(typed.get("piece") or ""))
+        return {
+            "drawings": drawings(document, shown),
+            "shown": text_of(shown),
+            "order": document["order"],
+            "can_undo": typed.get("before") not in (None, "", "[]"),
+        }
 
     @property
     def head(self) -> list[forms.BoundField]:

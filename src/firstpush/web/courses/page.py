@@ -10,44 +10,22 @@ from django.urls import reverse
 
 from firstpush.core.courses import (
     LAYOUTS,
-    Bracket,
     CourseError,
-    Need,
     Step,
-    TimeUse,
     TooCloseError,
-    clock_words,
     courts,
-    cues_of,
     facts_at,
     layout_named,
 )
-from firstpush.core.people.athlete import SIDES
-from firstpush.sheets.course_words import cautions, notices_of
+from firstpush.core.courses.both_ways import balance_words
+from firstpush.sheets.course_words import FORWARD_OF_TOP, cautions, floor_words, measure_next, notices_of, use_rows
 from firstpush.web.access import User, may, membership_or_none
 from firstpush.web.courses.ask_form import AskForm
-from firstpush.web.courses.chosen import Chosen, says_of
+from firstpush.web.courses.chosen import INSIDE, Chosen
 from firstpush.web.courses.laying import Laid, can_be_stepped, laid, step_of
 from firstpush.web.courses.models import CourseTime
-from firstpush.web.courses.sheet import made_of
 from firstpush.web.courses.time_form import TimeForm
-from firstpush.web.courses.times import TimeRow, compared, course_key
-
-MEASURE = {
-    "maximal speed": "a sprint",
-    "time constant": "a sprint",
-    "lateral": "a timed circle",
-    "backward share": "a backward pull",
-}
-"""What to measure for what is guessed; slowing down has no test."""
-USE_WORDS = {
-    "speeding_up": "speeding up",
-    "braking": "braking",
-    "held_back_by_the_turn": "held back by the turn",
-    "at_speed": "at speed",
-    "turning_on_the_spot": "turning on the spot",
-    "standing": "standing",
-}
+from firstpush.web.courses.times import TimeRow, compared, course_key, holding
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,16 +49,16 @@ def course_page(
         return context, None
     chosen = form.chosen()
     floor = form.cleaned_data.get("floor", "")
-    context |= {"says": says_of(chosen), "query": form.query(), "court": courts().get(floor)}
+    context |= {"query": form.query(), "court": courts().get(floor.removesuffix(INSIDE))}
     try:
         now = laid(chosen)
     except CourseError as error:
         context |= _refused(form, error)
         return context, None
     context |= _figures(form, chosen, now)
-    made = made_of(chosen, now, venue=form.venue_read())
-    if made is not None:
-        context |= {"sheet": True, "cautions": cautions(made), "notices": notices_of(made)}
+    context["says"] = now.made.says
+    if now.decides.record is not None:
+        context |= {"sheet": True, "cautions": cautions(now.made), "notices": notices_of(now.made)}
     if step in ("harder", "easier"):
         context |= _step(form, chosen, step)
     brackets = {each.driver.record.pk: each.bracket for each in now.each if each.driver.record is not None}
@@ -111,7 +89,7 @@ def _works(form: AskForm, needed: float) -> dict[str, str]:
 def _figures(form: AskForm, chosen: Chosen, now: Laid) -> dict[str, Any]:
     line, bracket = now.on_floor.line, now.bracket
     needs = now.on_floor.needs
-    spacing_need = _spacing_need(now)
+    spacing_need = now.spacing_need
     found: dict[str, Any] = {
         "laid": now,
         "line": line,
@@ -121,15 +99,16 @@ def _figures(form: AskForm, chosen: Chosen, now: Laid) -> dict[str, Any]:
         "spacing_need": spacing_need,
         "several": len(now.each) > 1,
         "misfits": [each for each in now.misfits if spacing_need is None or each != str(spacing_need)],
-        "uses": use_rows(now.time_use),
+        "uses": _bars(now),
         "turned": [round(math.degrees(each)) for each in (now.turning.turned_left, now.turning.turned_right)],
         "load": round(now.turning.load_deg_per_min, -1),
         "fastest": round(math.degrees(now.turning.fastest)),
-        "guessed": guessed_words(now),
-        "drivers": [(each, guessed_words(now, each.bracket)) for each in now.each],
+        "guessed": measure_next(now.made, bracket),
+        "drivers": [(each, measure_next(now.made, each.bracket)) for each in now.each],
         "distance": _between(bracket.quick.distance, bracket.slow.distance),
         "base_at": None if now.table is None else line.course.cone(now.table.first),
         "edge": now.on_floor.areas[0].edge,
+        "unmeasured": floor_words(now.made),
         "steps": now.fits and can_be_stepped(now, chosen),
         "other_way": form.query(first="left" if chosen.first == "right" else "right"),
         "mirrored": chosen.first == "right",
@@ -139,7 +118,7 @@ def _figures(form: AskForm, chosen: Chosen, now: Laid) -> dict[str, Any]:
     }
     if spacing_need is not None and not spacing_need.fits:
         found["works"] = _works(form, spacing_need.needed)
-    if now.lanes:
+    if now.made.lanes:
         found |= _lanes(now)
     return found
 
@@ -149,27 +128,10 @@ def _between(one: float, other: float) -> str:
     return f"{low}" if low == high else f"{low}-{high}"
 
 
-def _spacing_need(now: Laid) -> Need | None:
-    least, spacing = now.on_floor.least, now.spacing
-    return None if least is None or spacing is None else least.against(spacing)
-
-
-def use_rows(use: TimeUse) -> list[UseRow]:
-    """Return where the time goes, longest first; what takes no time is left out."""
-    parts = sorted(((getattr(use, name), words) for name, words in USE_WORDS.items()), reverse=True)
-    longest = parts[0][0] or 1.0
-    return [UseRow(words=words, seconds=part, bar=100.0 * part / longest) for part, words in parts if part >= 0.05]
-
-
-def guessed_words(now: Laid, bracket: Bracket | None = None) -> dict[str, str] | None:
-    """Return what to measure so that the bracket gets narrower, as far as this course asks for it; None for nothing."""
-    asked = dict(MEASURE)
-    if not now.turning.passages:
-        del asked["lateral"]
-    if not any(roll.leg.backward for roll in now.on_floor.line.rolls):
-        del asked["backward share"]
-    tests = list(dict.fromkeys(asked[each] for each in (bracket or now.bracket).guessed if each in asked))
-    return {"next": tests[0], "all": ", ".join(tests)} if tests else None
+def _bars(now: Laid) -> list[UseRow]:
+    """Return where the time goes, longest first."""
+    rows = use_rows(now.time_use)
+    return [UseRow(words=words, seconds=seconds, bar=100.0 * seconds / rows[0][1]) for words, seconds, _ in rows]
 
 
 def _step(form: AskForm, chosen: Chosen, which: str) -> dict[str, Any]:
@@ -195,20 +157,21 @@ def _lanes(now: Laid) -> dict[str, Any]:
         facts.append((words, fact))
     for fact, words in ((each, "fast lengths") for each in facts_at(1.0)):
         facts.append((words, fact))
-    forward = [clock_words(math.radians(30.0), seen_from=side) for side in SIDES]
-    return {"lanes": now.lanes, "cues": cues_of(now.on_floor.line), "facts": facts, "forward_of_top": forward}
+    return {"lanes": now.made.lanes, "cues": now.made.cues, "facts": facts, "forward_of_top": FORWARD_OF_TOP}
 
 
-def _times(chosen: Chosen, now: Laid) -> list[tuple[str, list[TimeRow]]]:
-    """Return the measured times of those chosen on this course."""
-    key = course_key(chosen, now)
+def _times(chosen: Chosen, now: Laid) -> list[tuple[str, list[TimeRow], str]]:
+    """Return the measured times of those chosen on this course, and which way round is due."""
+    key, mirrored = course_key(chosen, now), course_key(chosen.other_way(), now)
     found = []
     for each in now.each:
         if each.driver.record is None:
             continue
         rows = CourseTime.objects.filter(athlete=each.driver.record, course_key=key).select_related("made_by")
-        if shown := compared(rows, each.bracket):
-            found.append((each.driver.name, shown))
+        back = holding(CourseTime.objects.filter(athlete=each.driver.record, course_key=mirrored))
+        shown = compared(rows, each.bracket)
+        if shown or back:
+            found.append((each.driver.name, shown, balance_words(this_way=len(shown), other_way=len(back))))
     return found
 
 

@@ -9,6 +9,7 @@ from firstpush.web.courses import own_views, speed_views, views
 urlpatterns = [
     path("courses/", views.courses, name="courses"),
     path("courses/own/new/", own_views.new_course, name="new_course"),
+    path("courses/own/floor/<slug:kind>.svg", own_views.own_floor, name="own_floor"),
     path("courses/own/<int:id_>/change/", own_views.change_course, name="change_course"),
     path("courses/own/<int:id_>/take-back/", own_views.take_back_course, name="take_back_course"),
     path("courses/own/<int:id_>/withdraw/", own_views.withdraw_course, name="withdraw_course"),

@@ -7,15 +7,16 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from firstpush.core.courses import LAYOUTS, CourseError, cues_of, sound
+from firstpush.core.courses import LAYOUTS, CourseError, sound
+from firstpush.sheets.make_course import LANES
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.courses.ask_form import AskForm, layout_title
 from firstpush.web.courses.chosen import Chosen, source_for
 from firstpush.web.courses.drawn import SIZES, plan, plan_key
-from firstpush.web.courses.laying import LANES, Laid, laid
+from firstpush.web.courses.laying import Laid, laid
 from firstpush.web.courses.page import course_page, page_address
-from firstpush.web.courses.sheet import course_sheet_pdf, made_of
+from firstpush.web.courses.sheet import course_sheet_pdf
 from firstpush.web.courses.times import keep_time
 from firstpush.web.figures import svg_response
 from firstpush.web.sessions.print_views import pdf_response
@@ -76,11 +77,10 @@ def course_plan(request: MemberRequest, slug: str, kind: str) -> HttpResponse:
 def course_sheet(request: MemberRequest, slug: str) -> HttpResponse:
     """Answer with the printed page of a course; it is for athletes, so that somebody has to be chosen."""
     form = _valid(request, slug)
-    chosen, now = _laid_of(form)
-    made = made_of(chosen, now, venue=form.venue_read())
-    if made is None:
+    _, now = _laid_of(form)
+    if now.decides.record is None:
         raise Http404
-    return pdf_response(course_sheet_pdf(made), name=f"course-{slug}.pdf")
+    return pdf_response(course_sheet_pdf(now.made), name=f"course-{slug}.pdf")
 
 
 @needs("read")
@@ -90,7 +90,7 @@ def course_sound(request: MemberRequest, slug: str) -> HttpResponse:
     if slug != LANES:
         raise Http404
     _, now = _laid(request, slug)
-    response = HttpResponse(sound(cues_of(now.on_floor.line)), content_type="audio/wav")
+    response = HttpResponse(sound(now.made.cues), content_type="audio/wav")
     response["Content-Disposition"] = 'inline; filename="push-lanes.wav"'
     response["Cache-Control"] = "private, no-cache"
     return response
