@@ -78,6 +78,12 @@ def test_every_edge_of_effort(part: str, effort: Any, what: str, asks: bool) -> 
         (done(8, day=3, pain="stop the arm"), "stop", "more than 5"),
         (done(8, day=3, stopped=True, finished=False), "stop", "broken off"),
         (done(17, day=3, pain="go on with care"), "regress", "effort 17"),
+        # Want of time is neither too hard nor a fault of form, and does not count; what was felt or hurt still does.
+        (done(8, day=3, finished=False, no_time=True), "keep", "no time to finish it"),
+        (done(13, day=3, finished=False, no_time=True), "keep", "no time to finish it"),
+        (done(16, day=3, finished=False, no_time=True), "regress", "effort 16"),
+        (done(8, day=3, finished=False, no_time=True, pain="easier"), "regress", "pain"),
+        (done(8, day=3, finished=False, no_time=True, faults=("hunched shoulders",)), "keep", "not clean"),
     ],
 )
 def test_pain_and_form_come_before_effort(last: Done, what: str, because: str) -> None:
@@ -169,6 +175,49 @@ def test_whether_it_could_be_harder_is_not_asked_while_it_may_not() -> None:
     assert "harder at the earliest on 3 November" in waits.because
 
 
+@pytest.mark.parametrize(
+    ("efforts", "what"),
+    [
+        ((9, "cut 9"), "keep"),  # the last one does not count
+        (("cut 9", 9), "keep"),  # one that counts is not two
+        ((9, "cut 9", 9), "progress"),  # it says nothing between two that agree
+        ((9, "cut None", 9), "progress"),
+        ((9, "cut 13", 9), "keep"),  # half of it was right: the whole was not easy
+        ((13, "cut 9", 9), "keep"),
+    ],
+)
+def test_a_session_cut_short_does_not_count_towards_two(efforts: tuple[Any, ...], what: str) -> None:
+    """Want of time is no evidence for a step (our choice)."""
+    sessions = []
+    for day, each in enumerate(efforts):
+        cut = isinstance(each, str)
+        effort = (None if each == "cut None" else int(each[4:])) if cut else each
+        sessions.append(done(effort, day=3 * day, finished=not cut, no_time=cut))
+    assert decide(sessions, part="strength", rules=RULES).what == what
+
+
+@pytest.mark.parametrize(("days", "what"), [(0, "keep"), (6, "keep"), (7, "progress"), (None, "progress")])
+def test_a_load_that_was_raised_by_a_try_out_waits_a_week(days: int | None, what: str) -> None:
+    """A try-out that goes on on a later day raises the load like a step (our choice); one of the first day does not."""
+    sessions = twice(9)
+    known = None if days is None else sessions[-1].on - timedelta(days=days)
+    found = decide(sessions, part="strength", rules=RULES, known_on=known)
+    assert found.what == what
+    if what == "keep":
+        assert "its first load was found on" in found.because
+
+
+def test_no_step_is_made_while_a_first_load_is_looked_for() -> None:
+    """A try-out set is asked for; pain and what is not clean go before it."""
+    asked = "effort 8 is still light"
+    found = decide(twice(8), part="strength", rules=RULES, try_out=asked)
+    assert (found.what, found.because) == ("keep", asked) and "try-out set" in found.ask
+    hurt = decide(twice(8, pain="easier"), part="strength", rules=RULES, try_out=asked)
+    assert hurt.what == "regress"
+    held = decide(twice(8), part="strength", rules=RULES, try_out=asked, held_back="pain came at the neck")
+    assert held.what == "keep" and not held.ask and "neck" in held.because
+
+
 EFFORTS = st.none() | st.integers(6, 20) | st.sampled_from(FEELS)
 DONES = st.builds(
     Done,
@@ -178,8 +227,9 @@ DONES = st.builds(
     finished=st.booleans(),
     faults=st.lists(st.just("hunched shoulders"), max_size=1).map(tuple),
     pain=st.none() | st.sampled_from(OUTCOMES),
+    no_time=st.booleans(),
     stopped=st.booleans(),
-)
+).map(lambda each: replace(each, no_time=each.no_time and not each.finished))
 HISTORY = st.lists(DONES, min_size=1, max_size=5).map(lambda found: tuple(sorted(found, key=lambda each: each.on)))
 PARTS = st.sampled_from(("mobility", "strength", "control", "court"))
 

@@ -88,6 +88,24 @@ def test_one_easy_session_keeps_and_two_make_it_harder(logged: Logged) -> None:
     assert logged.proposed(second, "low_row") == "harder"
 
 
+def test_a_third_exercise_of_an_arm_is_not_made_harder_by_choice(logged: Logged, visit: Visit) -> None:
+    """At most two in seven days (our choice), whoever chooses them; nothing is kept, and the sentence says so."""
+    logged.log(0, effort=12)
+    run = logged.log(1, effort=12)
+    harder = {
+        id_: next(index for index, choice in enumerate(row["choices"]) if choice["name"] == "harder")
+        for id_, row in logged.rows(run).items()
+        if any(choice["name"] == "harder" for choice in row["choices"])
+    }
+    assert set(KEEP) <= harder.keys()
+    sent = {f"choice-{id_}": str(harder[id_]) for id_ in KEEP} | {f"reason-{id_}": "wishes it" for id_ in KEEP}
+    answer = visit("owner").post(logged.url(run), logged.answers(run, **sent))
+    assert answer.status_code == 422 and not Word.objects.exists()
+    assert "more than the 2 exercises of one arm" in answer.content.decode()
+    two = sent | {"choice-low_row": "0"}
+    assert visit("owner").post(logged.url(run), logged.answers(run, **two)).status_code == 302
+
+
 def test_too_hard_is_made_easier_at_once(logged: Logged) -> None:
     """Above 15 is easier at once (common practice), and nothing harder is offered beside it."""
     run = logged.log(0, efforts={"low_row": 17})

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import sys
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from club_people import ClubPeople
 from conftest import Visit
 from django.urls import reverse
+from django.utils import timezone
 
 from firstpush.web.after.holds import agreed_of
-from firstpush.web.after.models import Word
+from firstpush.web.after.models import Said, Word
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "sessions"))
+from logged_sessions import Pain, log_session
 from made_sessions import Made, made_session
 
 
@@ -51,6 +54,50 @@ def test_pain_ends_it_without_a_load(made: Made, visit: Visit) -> None:
     assert page.context["over"] and page.context["kept"] is None
     owner.post(url_of(made), {"heard": "8.pain", "keep": "1"})
     assert not Word.objects.exists()
+
+
+def kept_three_days_ago(made: Made, people: ClubPeople, visit: Visit) -> float:
+    """Keep a load of a try-out that ended light, as if three days ago; return the load [N·m]."""
+    kept = visit("owner").get(url_of(made), {"heard": "8.8.8"}).context["kept"]
+    Word.objects.create(
+        athlete=people.runa,
+        exercise="low_row",
+        title="Low row",
+        on=timezone.localdate() - timedelta(days=3),
+        said=Said.TRIED_OUT,
+        agreed=[kept.document()],
+        made_by=people.owner,
+        made_at=timezone.now() - timedelta(days=3),
+    )
+    load: float = kept.sides["right"].load
+    return load
+
+
+@pytest.mark.parametrize(("effort", "goes_on"), [(9, True), (10, False)])
+def test_it_goes_on_next_time_while_it_is_light(
+    made: Made, people: ClubPeople, visit: Visit, effort: int, goes_on: bool
+) -> None:
+    """Done with effort 9 it begins with the load of last time; with 10 it goes by steps, and would begin anew."""
+    load = kept_three_days_ago(made, people, visit)
+    day = timezone.localdate() - timedelta(days=3)
+    log_session(made.first, on=day, by=people.owner, efforts={"low_row": effort})
+    page = visit("owner").get(url_of(made))
+    text = page.content.decode()
+    assert ("Session 2 of 3" in text) == goes_on
+    assert ("begins with the lightest again" in text) != goes_on
+    over = visit("owner").post(url_of(made), {"heard": "", "said": "12"})
+    kept = over.context["kept"].sides["right"].load
+    assert (kept == pytest.approx(load, rel=1e-3)) == goes_on and kept <= load * 1.001
+
+
+def test_with_a_pain_in_it_it_never_goes_on(made: Made, people: ClubPeople, visit: Visit) -> None:
+    """However light it was: a pain at the arm holds back for two weeks (our choice)."""
+    kept_three_days_ago(made, people, visit)
+    day = timezone.localdate() - timedelta(days=3)
+    hurt = {"low_row": Pain(level=4, feeling="as usual", outcome="easier")}
+    log_session(made.first, on=day, by=people.owner, efforts={"low_row": 8}, pains=hurt)
+    text = visit("owner").get(url_of(made)).content.decode()
+    assert "Session 2 of 3" not in text and "pain" in text
 
 
 def test_each_round_is_drawn(made: Made, visit: Visit) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from math import ceil
 from typing import Literal
 
 from firstpush.core.errors import OutOfRangeError
@@ -15,6 +16,9 @@ from firstpush.core.progress.history import Done
 What = Literal["progress", "keep", "regress", "stop"]
 WHATS: tuple[What, ...] = ("stop", "regress", "keep", "progress")
 """From the most careful to the boldest."""
+COULD_BE_HARDER = "whether it could be harder"
+ROUNDING = 1e-9
+"""A rise of just what is allowed is allowed, however it was added up [1]."""
 
 KEEP_FROM = Measured(
     name="effort from which a strength exercise is kept",
@@ -72,10 +76,8 @@ WEEKLY_RISE = Measured(
     source="reference category of weekly load in youth handball (Moller 2017)",
     known="read",
 )
-
-
 MOST_STEPS_A_WEEK = Measured(
-    name="exercises made harder in seven days, at most",
+    name="exercises of one arm made harder in seven days, at most",
     value=2,
     unit="exercises",
     spread=0,
@@ -168,10 +170,21 @@ class Decision:
 
 @dataclass(frozen=True, kw_only=True)
 class WeekLoad:
-    """Joint load of a week with the harder step in it, and the mean of the four weeks before; None is unknown."""
+    """Joint load of a week with the harder step in it, and the mean of the weeks before; None is unknown.
+
+    `of` says whose load it is, as it stands before "would rise".
+    """
 
     with_step: float
     mean_of_four_weeks: float | None
+    of: str = "the week's load"
+
+    @property
+    def rise(self) -> float | None:
+        """By how much the week would lie above the mean [1]; endless from nothing."""
+        if self.mean_of_four_weeks is None:
+            return None
+        return self.with_step / self.mean_of_four_weeks - 1.0 if self.mean_of_four_weeks > 0 else float("inf")
 
 
 def decide(
@@ -183,6 +196,8 @@ def decide(
     others_stepped: int = 0,
     week: WeekLoad | None = None,
     held_back: str = "",
+    try_out: str = "",
+    known_on: date | None = None,
 ) -> Decision:
     """Return what is proposed for the next time of one exercise.
 
@@ -196,11 +211,16 @@ def decide(
     last_step_on : date or None
         When the exercise was last made harder; None for never.
     others_stepped : int
-        How many other exercises were made harder in the seven days before.
+        How many other exercises of these arms were made harder in the seven days before.
     week : WeekLoad or None
         What the harder step would make of the week; None where no load is stated.
     held_back : str
         Why nothing of this arm is made harder now, as a clause: pain that came in another exercise.
+    try_out : str
+        Why the first load is still looked for, as a clause, see `firstpush.core.progress.try_out_again`; empty where it
+        is known.  No step is made from a load that was only the lightest.
+    known_on : date or None
+        When its first load was found by a try-out that went on on a later day: that raised it like a step.
 
     Returns
     -------
@@ -228,15 +248,30 @@ def decide(
         return said if said.what == "regress" else _not_clean(last)
     if said.what != "progress":
         waiting = (
-            why_it_waits(on=last.on, rules=rules, last_step_on=last_step_on) if said.ask.startswith("whether") else []
+            why_it_waits(on=last.on, rules=rules, last_step_on=last_step_on, known_on=known_on)
+            if said.ask == COULD_BE_HARDER
+            else []
         )
         # Whether it could be harder is not asked while it may not be made so.
         return replace(said, because="; ".join([said.because, *waiting]), ask="") if waiting else said
     if held_back:
         return Decision(exercise=last.exercise, what="keep", because=f"{said.because}, but {held_back}")
-    return _may_it_be_harder(
-        dones, said, part=part, rules=rules, last_step_on=last_step_on, others_stepped=others_stepped, week=week
+    if try_out:
+        return Decision(
+            exercise=last.exercise,
+            what="keep",
+            because=try_out,
+            ask="for a try-out set at the start of next time: it begins with this load",
+        )
+    waits = why_it_waits(
+        on=last.on,
+        rules=rules,
+        last_step_on=last_step_on,
+        others_stepped=others_stepped,
+        week=week,
+        known_on=known_on,
     )
+    return _may_it_be_harder(dones, said, part=part, rules=rules, waits=waits)
 
 
 def _grave(last: Done, dones: Sequence[Done]) -> Decision | None:
@@ -261,7 +296,7 @@ def _grave(last: Done, dones: Sequence[Done]) -> Decision | None:
         return Decision(
             exercise=exercise, what="regress", because="pain rose in it, or was above the usual or the limit"
         )
-    if not last.finished:
+    if not last.finished and not last.no_time:
         return Decision(exercise=exercise, what="regress", because="it was not finished as planned")
     if last.faults and len(dones) > 1 and dones[-2].faults:
         return Decision(
@@ -271,7 +306,13 @@ def _grave(last: Done, dones: Sequence[Done]) -> Decision | None:
 
 
 def _not_clean(last: Done) -> Decision:
-    because = f"it was not clean ({', '.join(last.faults)})" if last.faults else "there was familiar pain in it"
+    if last.faults:
+        because = f"it was not clean ({', '.join(last.faults)})"
+    elif last.pain not in (None, "go on"):
+        because = "there was familiar pain in it"
+    else:
+        # Neither too hard nor a fault of form; half of the sets say nothing about the whole.
+        because = "there was no time to finish it, so it does not count towards a step"
     return Decision(exercise=last.exercise, what="keep", because=because)
 
 
@@ -293,7 +334,7 @@ def _effort_says(last: Done, *, part: str, rules: Rules) -> Decision:
             exercise=exercise,
             what="keep",
             because=f"effort {effort} lies between too easy (below {below}) and {rules.keep_from}",
-            ask="whether it could be harder",
+            ask=COULD_BE_HARDER,
         )
     return Decision(
         exercise=exercise, what="keep", because=f"effort {effort} lies within {rules.keep_from} to {rules.keep_up_to}"
@@ -301,7 +342,13 @@ def _effort_says(last: Done, *, part: str, rules: Rules) -> Decision:
 
 
 def why_it_waits(
-    *, on: date, rules: Rules, last_step_on: date | None = None, others_stepped: int = 0, week: WeekLoad | None = None
+    *,
+    on: date,
+    rules: Rules,
+    last_step_on: date | None = None,
+    others_stepped: int = 0,
+    week: WeekLoad | None = None,
+    known_on: date | None = None,
 ) -> list[str]:
     """Return why nothing is made harder now, whatever effort says, one clause each; empty where nothing holds it.
 
@@ -313,48 +360,53 @@ def why_it_waits(
     last_step_on : date or None
         When the exercise was last made harder.
     others_stepped : int
-        How many other exercises were made harder in the seven days before.
+        How many other exercises of these arms were made harder in the seven days before.
     week : WeekLoad or None
         What the harder step would make of the week.
+    known_on : date or None
+        When its first load was found by a try-out that went on on a later day.
     """
     reasons = []
-    if last_step_on is not None and on - last_step_on < timedelta(days=rules.days_between_steps):
-        next_on = last_step_on + timedelta(days=rules.days_between_steps)
+    apart = timedelta(days=rules.days_between_steps)
+    if known_on is not None and on - known_on < apart and (last_step_on is None or last_step_on < known_on):
+        reasons.append(
+            f"its first load was found on {known_on:%-d %B}: harder at the earliest on {known_on + apart:%-d %B}"
+        )
+    if last_step_on is not None and on - last_step_on < apart:
+        next_on = last_step_on + apart
         reasons.append(f"its last step was on {last_step_on:%-d %B}: harder at the earliest on {next_on:%-d %B}")
     if others_stepped >= MOST_STEPS_A_WEEK.value:
-        reasons.append(f"{others_stepped} other exercises were made harder in these seven days")
-    if week is not None and week.mean_of_four_weeks is not None:
-        rise = week.with_step / week.mean_of_four_weeks - 1.0 if week.mean_of_four_weeks > 0 else float("inf")
-        if rise > rules.weekly_rise:
-            grown = "from nothing" if rise == float("inf") else f"by {100 * rise:.0f} %"
-            reasons.append(f"the week's load would rise {grown}, more than {100 * rules.weekly_rise:.0f} %")
+        reasons.append(f"{others_stepped} other exercises of this arm were made harder in these seven days")
+    if week is not None and (beyond := beyond_the_week(week, rules)):
+        reasons.append(beyond)
     return reasons
 
 
+def beyond_the_week(week: WeekLoad, rules: Rules) -> str:
+    """Return by how much a week with a harder step in it would rise too far, as a clause; empty where it would not."""
+    if week.rise is None or week.rise <= rules.weekly_rise + ROUNDING:
+        return ""
+    # Rounded up, so that what holds it back never reads like what is allowed.
+    grown = "from nothing" if week.rise == float("inf") else f"by {ceil(100 * week.rise - 1e-6)} %"
+    return f"with a step {week.of} would rise {grown}, more than {100 * rules.weekly_rise:.0f} %"
+
+
 def _may_it_be_harder(
-    dones: Sequence[Done],
-    said: Decision,
-    *,
-    part: str,
-    rules: Rules,
-    last_step_on: date | None,
-    others_stepped: int,
-    week: WeekLoad | None,
+    dones: Sequence[Done], said: Decision, *, part: str, rules: Rules, waits: Sequence[str]
 ) -> Decision:
     """Return the step up, or why it waits."""
     last = dones[-1]
 
-    def waits(because: str) -> Decision:
-        return Decision(exercise=last.exercise, what="keep", because=f"{said.because}, but {because}")
+    def says_so(each: Done) -> bool:
+        return _effort_says(each, part=part, rules=rules).what == "progress"
 
-    recent = [each for each in dones[-rules.concordant :] if last.on - each.on <= timedelta(days=LONGEST_GAP.value)]
-    agree = [each for each in recent if each.clean and _effort_says(each, part=part, rules=rules).what == "progress"]
+    # Broken off for want of time and easy so far, a session says nothing; said to be harder, it says no.
+    told = [each for each in dones if not (each.no_time and (each.effort is None or says_so(each)))]
+    recent = [each for each in told[-rules.concordant :] if last.on - each.on <= timedelta(days=LONGEST_GAP.value)]
+    agree = [each for each in recent if each.clean and says_so(each)]
     reasons = [f"a step waits for {rules.concordant} sessions in a row that say so"] * (len(agree) < rules.concordant)
-    reasons += why_it_waits(
-        on=last.on, rules=rules, last_step_on=last_step_on, others_stepped=others_stepped, week=week
-    )
-    if reasons:
-        return waits("; ".join(reasons))
+    if reasons := [*reasons, *waits]:
+        return Decision(exercise=last.exercise, what="keep", because=f"{said.because}, but {'; '.join(reasons)}")
     return Decision(
         exercise=last.exercise,
         what="progress",

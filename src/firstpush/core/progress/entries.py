@@ -34,14 +34,23 @@ effort: 6-20, or how it felt, of a part or an exercise; pain: 0-10 at a place; s
 note: words; ended: session effort 0-10 and minutes; undo: what another entry said does not hold."""
 
 VARIANTS = ("planned", "easier", "harder")
+NO_TIME = "no time"
+PAIN_EARLIER = "pain earlier in the session"
+TOO_HARD = "too hard today"
+ONE_SET_LESS = "one set less today"
+"""What was answered before the start asked for it: it says nothing about the exercise."""
 SKIP_REASONS = (
-    "no time",
+    NO_TIME,
     "pain",
     "kit or place missing",
     "did not want to",
+    PAIN_EARLIER,
+    TOO_HARD,
     "not today: the practitioner said so",
     "other",
 )
+CUT_REASONS = (*(reason for reason in SKIP_REASONS if reason not in ("pain", PAIN_EARLIER)), ONE_SET_LESS)
+"""Why less was done than planned, where somebody said so; a pain is said as a pain."""
 EFFORTS = range(6, 21)
 Feel = Literal["easy", "right", "hard"]
 FEELS: tuple[Feel, ...] = ("easy", "right", "hard")
@@ -203,6 +212,7 @@ def _faults_of_kind(kind: Kind, given: Mapping[str, Any]) -> Iterator[str]:
                 yield from _faults_of_kind("pain", pain)
         case "done":
             yield from one_of("variant", VARIANTS)
+            yield from one_of("reason", CUT_REASONS, optional=True)
             for key, most in (("repetitions", 500), ("sets", 20), ("seconds", 7200)):
                 if given.get(key) is not None and not (_whole(given[key]) and 0 <= given[key] <= most):
                     yield f"“{key}” is {given[key]!r}; allowed is 0 to {most}."

@@ -8,7 +8,7 @@ from datetime import date
 from uuid import UUID
 
 from firstpush.core.people.pain import OUTCOMES, Outcome
-from firstpush.core.progress.entries import Entry, Feel, standing
+from firstpush.core.progress.entries import NO_TIME, ONE_SET_LESS, Entry, Feel, standing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,6 +39,8 @@ class Done:
         What was not clean.
     pain : str or None
         The gravest outcome of pain said in it; None when none was said.
+    no_time : bool
+        Whether want of time, or what was answered before the start, is why it was not finished.
     stopped : bool
         Whether a first-aid card ended it, or it was left out for a pain that nobody described.
     """
@@ -50,6 +52,7 @@ class Done:
     finished: bool = True
     faults: tuple[str, ...] = ()
     pain: Outcome | None = None
+    no_time: bool = False
     stopped: bool = False
 
     @property
@@ -107,7 +110,9 @@ def done_in(entries: Iterable[Entry], planned: Mapping[str, Planned]) -> tuple[D
     for exercise, day in ({each: day for each, day in hurt.items() if each not in found} | left | carded).items():
         before = found.get(exercise, Done(exercise=exercise, on=day, variant=variants.get(exercise, "planned")))
         # What pain asks for is said by the pain; a card, or leaving out for a pain nobody described, has no other word.
-        found[exercise] = replace(before, finished=False, stopped=exercise in carded or exercise not in hurt)
+        found[exercise] = replace(
+            before, finished=False, no_time=False, stopped=exercise in carded or exercise not in hurt
+        )
     return tuple(
         replace(
             done,
@@ -132,6 +137,7 @@ def _done(entry: Entry, planned: Planned | None) -> Done:
         variant=values["variant"],
         finished=finished,
         faults=tuple(values.get("faults", ())),
+        no_time=not finished and values.get("reason") in (NO_TIME, ONE_SET_LESS),
     )
 
 

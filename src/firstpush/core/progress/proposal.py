@@ -11,18 +11,23 @@ from typing import Literal
 from firstpush.core.errors import FirstpushError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.people.athlete import Side
-from firstpush.core.progress.decide import Decision, Rules, WeekLoad, decide, why_it_waits
+from firstpush.core.progress.decide import COULD_BE_HARDER, Decision, Rules, WeekLoad, decide, why_it_waits
 from firstpush.core.progress.history import Done
 from firstpush.core.progress.laying import bench
 from firstpush.core.progress.levers import next_step
+from firstpush.core.progress.narrowed import first_after_pain, in_the_week, surely_small
 from firstpush.core.progress.ranking import of_load
-from firstpush.core.progress.step import MOST_HARDER, WHOLE_EXERCISE, AsDone, Direction, Size, Step, StepAnswer
+from firstpush.core.progress.since_first import since_first
+from firstpush.core.progress.step import WHOLE_EXERCISE, AsDone, Direction, RelativeChange, Size, Step, StepAnswer
+from firstpush.core.progress.try_out_again import Trying, goes_on_words
 from firstpush.core.session.agreed import Agreed, AgreedSide
 from firstpush.core.session.session import SessionItem
 from firstpush.core.setup.by_hand import laid_as
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
 
+Find = Callable[..., StepAnswer]
+"""`next_step`, or something that remembers what it said."""
 ChoiceName = Literal["as done", "harder", "easier", "leave out"]
 
 
@@ -64,6 +69,8 @@ class Choice:
         As it is done then; empty where it is left out.
     agreed : tuple of Agreed
         What holds once it is accepted; two where another exercise takes its place.
+    rise : float
+        How much more load or time a harder one could be, the upper end of its range [1].
     """
 
     name: ChoiceName
@@ -71,6 +78,7 @@ class Choice:
     change: str
     setups: Mapping[Side, ExerciseSetup]
     agreed: tuple[Agreed, ...]
+    rise: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,8 +115,13 @@ def propose(
     done_otherwise: str = "",
     last_step_on: date | None = None,
     others_stepped: int = 0,
-    week: Callable[[float], WeekLoad | None] = lambda change: None,
+    week: Callable[[RelativeChange], WeekLoad | None] = lambda change: None,
     held_back: str = "",
+    after_pain: bool = False,
+    trying: Trying | None = None,
+    first: Agreed | None = None,
+    known_on: date | None = None,
+    find: Find = next_step,
 ) -> Proposal:
     """Return what is proposed for the next time of one exercise; nothing is agreed by that.
 
@@ -134,12 +147,24 @@ def propose(
     last_step_on : date or None
         When it was last made harder.
     others_stepped : int
-        How many other exercises were made harder in the seven days before.
+        How many other exercises of these arms were made harder in the seven days before.
     week : callable
         From the change of a harder step to the load of the week with it.
     held_back : str
         Why nothing of this arm is made harder now, as a clause; no harder step is offered then.
+    after_pain : bool
+        Whether a pain held the arm back and no step was made since: the first one is of the dose, not of the load.
+    trying : Trying or None
+        Where its load was found by a try-out and not changed by a step since; no step is made while that goes on.
+    first : Agreed or None
+        As it was done when its load was first known; every step says what it comes to since then.
+    known_on : date or None
+        When that load was found by a try-out that went on on a later day: the next step comes as long after it as after
+        a step.
+    find : callable
+        `next_step`, or something that remembers its answers.
     """
+    looked_for = goes_on_words(replace(trying, held_back=trying.held_back or held_back)) if trying is not None else ""
     said = partial(
         decide,
         dones,
@@ -148,65 +173,62 @@ def propose(
         last_step_on=last_step_on,
         others_stepped=others_stepped,
         held_back=held_back,
+        try_out=looked_for,
+        known_on=known_on,
     )
     decision = said()
     last = dones[-1]
     sore = last.pain not in (None, "go on") or last.stopped
     easier_size: Size = "after pain" if sore else "after a hard effort" if decision.what == "regress" else "usual"
-    easier = _steps(case, now, "easier", exercises, easier_size)
+    steps = partial(_steps, find, case, exercises=exercises)
+    easier = steps(now, "easier", size=easier_size)
     # What the rule holds back, it holds back from the practitioner's choice too: a word cannot shorten a week.
-    waiting = why_it_waits(on=last.on, rules=rules, last_step_on=last_step_on, others_stepped=others_stepped)
-    harder = (
-        None
-        if sore or held_back or waiting or decision.what in ("regress", "stop")
-        else _surely_small(_steps(case, now, "harder", exercises, "usual"))
+    waiting = why_it_waits(
+        on=last.on, rules=rules, last_step_on=last_step_on, others_stepped=others_stepped, known_on=known_on
     )
-    if harder is not None and harder.best is not None and harder.best.change:
-        rise = week(harder.best.change.value)
-        decision = said(week=rise)
-        waiting = why_it_waits(on=last.on, rules=rules, week=rise)
-        harder = None if waiting else harder
-    maker = _Maker(case=case, now=now, filed=filed, on=on, before=before)
-    choices = [maker.as_done(done_otherwise, felt=last.effort is not None)]
+    waiting += [f"{looked_for}, and a step comes after that"] * bool(looked_for)
+    held = sore or held_back or waiting or decision.what in ("regress", "stop")
+    harder = None if held else first_after_pain(steps, now) if after_pain else steps(now, "harder", size="usual")
+    harder = surely_small(harder)
+    if harder is not None and harder.best is not None:
+        harder, too_much = in_the_week(harder, week, rules)
+        if too_much is not None:
+            decision, waiting = said(week=too_much), why_it_waits(on=last.on, rules=rules, week=too_much)
+    maker = _Maker(case=case, now=now, filed=filed, on=on, before=before, first=first)
+    kept = maker.as_done(done_otherwise, felt=last.effort is not None)
+    if first is None and last.effort is not None:
+        # Felt for the first time that anybody knows of.
+        maker = replace(maker, first=kept.agreed[0])
+    choices = [kept]
     sentences: dict[Direction, str] = {"harder": "; ".join(waiting)} if waiting else {}
     for direction, answer in (("harder", harder), ("easier", easier)):
         if answer is not None:
             sentences[direction] = answer.sentence  # type: ignore[index]
             choices += [maker.step(direction, step) for step in _offered(answer)]  # type: ignore[arg-type]
     choices.append(maker.left_out(decision))
+    if decision.ask == COULD_BE_HARDER and not any(choice.name == "harder" for choice in choices):
+        # A question that no answer can follow from is not asked; why there is no step is said in its place.
+        why = [held_back] if held_back else [sentences["harder"]] if "harder" in sentences else []
+        decision = replace(decision, because="; ".join([decision.because, *why]), ask="")
     return Proposal(
         decision=decision, choices=tuple(choices), proposed=_proposed(decision, choices), sentences=sentences
     )
 
 
 def _steps(
-    case: Circumstances, now: AsDone, direction: Direction, exercises: Mapping[str, Exercise], size: Size
+    find: Find,
+    case: Circumstances,
+    now: AsDone,
+    direction: Direction,
+    *,
+    exercises: Mapping[str, Exercise],
+    size: Size,
 ) -> StepAnswer | None:
     try:
-        return next_step(case, now, direction=direction, exercises=exercises, size=size)
+        return find(case, now, direction=direction, exercises=exercises, size=size)
     except FirstpushError:
         # What cannot be stepped can still be kept or left out.
         return None
-
-
-def _surely_small(answer: StepAnswer | None) -> StepAnswer | None:
-    """Return a harder answer without the steps whose range reaches beyond the largest load that is proposed."""
-    if answer is None:
-        return None
-
-    def is_small(step: Step) -> bool:
-        return all(change.high <= MOST_HARDER.value + 1e-9 for change in step.changes.values()) or not of_load(step)
-
-    steps = [step for step in (answer.best, *answer.others) if step is not None and is_small(step)]
-    if answer.best is None or (steps and steps[0] is answer.best):
-        return replace(answer, others=tuple(step for step in steps if step is not answer.best))
-    inside = next((step for step in steps if step.inside), None)
-    found = answer.best.change
-    most = f"{answer.best.words} could be up to +{100 * (found.high if found else 0.0):.0f} %, more than " + (
-        f"{100 * MOST_HARDER.value:.0f} %"
-    )
-    rather = f"; rather {inside.words} ({inside.change_words})" if inside is not None else "; leave it as it is"
-    return StepAnswer(best=inside, others=tuple(s for s in steps if s is not inside), sentence=most + rather)
 
 
 def _offered(answer: StepAnswer) -> list[Step]:
@@ -234,6 +256,7 @@ class _Maker:
     filed: Exercise
     on: date
     before: Agreed | None
+    first: Agreed | None
 
     def as_done(self, change: str, *, felt: bool) -> Choice:
         agreed = self._agreed(self.now, change=change, turn=0.0, link=None)
@@ -254,7 +277,15 @@ class _Maker:
             agreed: tuple[Agreed, ...] = (new, self._out(reason, replaced_by=step.exercise.id))
         else:
             agreed = (self._agreed(then, change=words, turn=step.added_turn, link=step.link),)
-        return Choice(name=direction, words=step.words, change=step.change_words, setups=step.setups, agreed=agreed)
+        change = "; ".join(text for text in (step.change_words, self._total(step, agreed[0])) if text)
+        rise = max((each.high for each in step.changes.values()), default=0.0) if direction == "harder" else 0.0
+        return Choice(name=direction, words=step.words, change=change, setups=step.setups, agreed=agreed, rise=rise)
+
+    def _total(self, step: Step, agreed: Agreed) -> str:
+        """Return what the steps come to since the first known load; another exercise is another beginning."""
+        if self.first is None or step.change is None or WHOLE_EXERCISE in step.levers:
+            return ""
+        return since_first(self.first, agreed, of="moment" if of_load(step) else step.change.of)
 
     def left_out(self, decision: Decision) -> Choice:
         because = f": {decision.because}" if decision.what in ("stop", "regress") else ""

@@ -1,10 +1,14 @@
-"""A try-out as a way of its own: lightest safe set-up, how hard was it, the next set-up; three rounds at most."""
+"""A try-out as a way of its own: lightest safe set-up, how hard was it, the next set-up; three rounds at most.
+
+On a later day it goes on from the load of the last time, where that was still light.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
+from math import inf
 
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Exercise
@@ -13,11 +17,17 @@ from firstpush.core.progress.entries import Feel
 from firstpush.core.progress.proposal import agreed_from
 from firstpush.core.progress.step import AsDone
 from firstpush.core.progress.try_out import next_round
-from firstpush.core.session.agreed import Agreed
+from firstpush.core.progress.try_out_again import LARGEST_LATER
+from firstpush.core.session.agreed import Agreed, agreed_loads
+from firstpush.core.session.as_agreed import lay_again
 from firstpush.core.session.prepare import FIRST_SIDE, prepare
+from firstpush.core.setup.by_hand import SAME
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.search import search_setup
+
+ASKED_LIGHTER, LIGHTER = 6, 0.93
+"""How often a round is asked for lighter, where what can be laid nearest is too heavy, and how much lighter [1]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,14 +62,19 @@ class TriedOut:
     over : bool
     agreed : Agreed or None
         The first known load, when it is over; None before, and where pain came.
+    kept : mapping of side to ExerciseSetup
+        As it is set up with that load.
     """
 
     rounds: tuple[Round, ...]
     over: bool
     agreed: Agreed | None
+    kept: Mapping[Side, ExerciseSetup] = field(default_factory=dict)
 
 
-def try_out(exercise: Exercise, case: Circumstances, heard: Sequence[Heard], *, on: date) -> TriedOut:
+def try_out(
+    exercise: Exercise, case: Circumstances, heard: Sequence[Heard], *, on: date, goes_on_from: Agreed | None = None
+) -> TriedOut:
     """Return the rounds of a try-out from what was said after each; the same words give the same rounds.
 
     Parameters
@@ -71,6 +86,9 @@ def try_out(exercise: Exercise, case: Circumstances, heard: Sequence[Heard], *, 
         What was said, round by round.
     on : date
         The day from which the load holds.
+    goes_on_from : Agreed or None
+        What was tried out the time before, where it may go on (`why_it_is_over` says nothing against it): the first
+        round is that load, and no round of this day is more than half as heavy again.
 
     Raises
     ------
@@ -78,17 +96,20 @@ def try_out(exercise: Exercise, case: Circumstances, heard: Sequence[Heard], *, 
         Where the exercise cannot be set up here, or has no load that is stated.
     """
     # What was agreed before would be the first round otherwise, and a try-out begins with the lightest.
-    bare = replace(case, agreed={})
+    bare = replace(case, agreed={} if goes_on_from is None else agreed_loads([goes_on_from]))
     prepared = prepare(bare, [exercise], keep=(exercise.id,))
     setups = {side: setup for (_, side), setup in prepared.setups.items()}
     if not setups:
         raise OutOfRangeError(f"{prepared.left_out[0].reason}: nothing to try out. Mend that first.")
+    if goes_on_from is not None:
+        setups = dict(lay_again(goes_on_from, bare, exercise, setups).setups)
     side = FIRST_SIDE if FIRST_SIDE in setups else next(iter(setups))
     first = _loads(setups)
     if side not in first:
         raise OutOfRangeError(
             f"{exercise.title} has no load that could be tried out: it is set up by place and time. Do it as it is."
         )
+    most = inf if goes_on_from is None else first[side] * (1.0 + LARGEST_LATER.value)
     rounds: list[Round] = []
     for number, said in enumerate((*heard, None), start=1):
         load = _loads(setups)[side]
@@ -97,15 +118,14 @@ def try_out(exercise: Exercise, case: Circumstances, heard: Sequence[Heard], *, 
             break
         target = setups[side].target
         assert target is not None, "what has a load has a target"
-        found = next_round(
-            load=load, effort=said.effort, number=number, largest=max(target.largest, load), pain=said.pain
-        )
+        largest = max(min(target.largest, most), load)
+        found = next_round(load=load, effort=said.effort, number=number, largest=largest, pain=said.pain)
         rounds.append(Round(number=number, setups=setups, load=load, because=found.because))
         if found.over or said.pain:
             kept = setups if found.load >= load else _laid_to(exercise, bare, found.load / first[side], first)
             agreed = None if said.pain else _agreed(exercise, bare, kept, on)
-            return TriedOut(rounds=tuple(rounds), over=True, agreed=agreed)
-        setups = _laid_to(exercise, bare, found.load / first[side], first) or setups
+            return TriedOut(rounds=tuple(rounds), over=True, agreed=agreed, kept={} if said.pain else kept)
+        setups = _laid_below(exercise, bare, found.load / first[side], first, side=side, most=most) or setups
     return TriedOut(rounds=tuple(rounds), over=False, agreed=None)
 
 
@@ -124,6 +144,20 @@ def _laid_to(
         if best is not None:
             found[side] = best
     return found
+
+
+def _laid_below(
+    exercise: Exercise, case: Circumstances, times: float, first: dict[Side, float], *, side: Side, most: float
+) -> dict[Side, ExerciseSetup]:
+    """Return the set-ups as `_laid_to`, asked for lighter until none is above `most`; nothing where that fails."""
+    for _ in range(ASKED_LIGHTER):
+        found = _laid_to(exercise, case, times, first)
+        load = _loads(found).get(side, 0.0)
+        if load <= most * (1.0 + SAME):
+            return found
+        # What can be laid lies in steps, and the nearest one was above.
+        times *= LIGHTER
+    return {}
 
 
 def _agreed(exercise: Exercise, case: Circumstances, setups: dict[Side, ExerciseSetup], on: date) -> Agreed:

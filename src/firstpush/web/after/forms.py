@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 
 from firstpush.core.errors import OutOfRangeError
-from firstpush.core.progress.decide import Rules
+from firstpush.core.progress.decide import MOST_STEPS_A_WEEK, Rules
 from firstpush.web.after.models import Said
 
 LONGEST_REASON = 300
@@ -44,7 +44,26 @@ class WordsForm(forms.Form):
                 f"{row['title']} is to be done otherwise than proposed, without a reason; any few words are allowed. "
                 "Write why, for whoever reads it later.",
             )
+        self._count_steps(cleaned)
         return cleaned
+
+    def _count_steps(self, cleaned: dict[str, Any]) -> None:
+        """Refuse more harder exercises of one arm than a week allows, however each of them was chosen."""
+        harder = [row for row in self.rows if _name_of(row, cleaned.get(f"choice-{row['exercise']}")) == "harder"]
+        most = round(MOST_STEPS_A_WEEK.value)
+        for row in harder:
+            mine = set(row.get("arms", ()))
+            others = [
+                other
+                for other in harder
+                if other is not row and (not mine or not other.get("arms") or mine & set(other["arms"]))
+            ]
+            if row.get("others_stepped", 0) + len(others) >= most:
+                self.add_error(
+                    f"reason-{row['exercise']}",
+                    f"{row['title']} would be more than the {most} exercises of one arm that may be made harder in "
+                    "seven days; allowed is any other choice. Keep one of them as it was done.",
+                )
 
     def words(self) -> list[tuple[dict[str, Any], str, list[dict[str, Any]], str]]:
         """Return of each row what was said, what is agreed by it, and the reason."""
@@ -58,6 +77,10 @@ class WordsForm(forms.Form):
                 choice = row["choices"][int(chosen)]
                 found.append((row, choice["name"], choice["agreed"], reason))
         return found
+
+
+def _name_of(row: dict[str, Any], chosen: str | None) -> str:
+    return str(row["choices"][int(chosen)]["name"]) if chosen is not None and chosen.isdigit() else ""
 
 
 class RulesForm(forms.Form):

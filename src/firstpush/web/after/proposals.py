@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
-from datetime import date
-from functools import partial
+from datetime import date, timedelta
 from typing import Any
 from uuid import UUID
 
@@ -16,8 +15,9 @@ from firstpush.core.progress.decide import PAIN_HOLDS, Rules, WeekLoad
 from firstpush.core.progress.entries import standing
 from firstpush.core.progress.history import Done
 from firstpush.core.progress.proposal import Choice, Proposal, as_now, propose
-from firstpush.core.progress.step import AsDone
-from firstpush.core.progress.week_load import WEEK, Carried, week_with
+from firstpush.core.progress.step import MOST_HARDER, AsDone, RelativeChange
+from firstpush.core.progress.steps_counted import others_stepped
+from firstpush.core.progress.week_load import week_with
 from firstpush.core.session.agreed import Agreed, read_agreed
 from firstpush.core.session.plan import Planned
 from firstpush.core.session.prepare import case_of_kind
@@ -26,8 +26,9 @@ from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.words import dose_large, facts
 from firstpush.web.after.holds import rules_of
 from firstpush.web.after.models import Said
-from firstpush.web.after.runs import DoneRun, runs_done
+from firstpush.web.after.runs import DoneRun, arms_of, last_done_on, pain_on, runs_done
 from firstpush.web.after.shown import as_labelled, loads_in_words
+from firstpush.web.after.try_out_words import FirstKnown, first_known, words_before
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.exercises.library import club_library
 from firstpush.web.figures import content_key, kept, known
@@ -52,8 +53,10 @@ class Behind:
         Those that were done before it, the oldest first.
     changed_on : mapping of exercise to date
         When its set-up was last changed.
-    harder_on : mapping of exercise to date
-        When it was last made harder.
+    harder_on, easier_on : mapping of exercise to date
+        When it was last made harder, and easier.
+    first : mapping of exercise to FirstKnown
+        How it was done when its load was first known.
     """
 
     run: DoneRun
@@ -62,6 +65,8 @@ class Behind:
     earlier: tuple[DoneRun, ...]
     changed_on: Mapping[str, date]
     harder_on: Mapping[str, date]
+    easier_on: Mapping[str, date]
+    first: Mapping[str, FirstKnown]
 
 
 class NoRunError(LookupError):
@@ -80,20 +85,30 @@ def behind(record: AthleteRecord, run_id: UUID) -> Behind:
     run = next((each for each in runs if each.id == run_id), None)
     if run is None:
         raise NoRunError(str(run_id))
+    earlier = tuple(each for each in runs if each.began < run.began)
+    words = words_before(record, run, earlier)
     changed: dict[str, date] = {}
     harder: dict[str, date] = {}
-    # A word about this very run is what is being decided; those after it come later.
-    for word in record.words.filter(said__in=CHANGED, on__lt=run.on):
-        changed[word.exercise] = word.on
-        if word.said == Said.HARDER:
-            harder[word.exercise] = word.on
+    easier: dict[str, date] = {}
+    for word in words:
+        if word.said not in CHANGED:
+            continue
+        # Another exercise that takes its place begins with a step too.
+        for id_ in {word.exercise, *(agreed["exercise"] for agreed in word.agreed)}:
+            changed[id_] = word.on
+            if word.said == Said.HARDER:
+                harder[id_] = word.on
+            elif word.said == Said.EASIER:
+                easier[id_] = word.on
     return Behind(
         run=run,
         version=PlanVersion.objects.select_related("plan__athlete__club").get(pk=run.version_id),
         rules=rules_of(record),
-        earlier=tuple(each for each in runs if each.began < run.began),
+        earlier=earlier,
         changed_on=changed,
         harder_on=harder,
+        easier_on=easier,
+        first=first_known(words),
     )
 
 
@@ -101,9 +116,13 @@ def proposals_key(about: Behind) -> str:
     """Return what stands for all that the proposals come from."""
     version = about.version
     history = [text for run in (*about.earlier, about.run) for text in run.texts]
-    said = [sorted((id_, day.isoformat()) for id_, day in each.items()) for each in (about.changed_on, about.harder_on)]
+    said = [
+        sorted((id_, day.isoformat()) for id_, day in each.items())
+        for each in (about.changed_on, about.harder_on, about.easier_on)
+    ]
+    first = sorted((id_, each.key) for id_, each in about.first.items())
     request = json.dumps(version.request, sort_keys=True)
-    return content_key("proposals", version.pk, request, history, asdict(about.rules), said)
+    return content_key("proposals", version.pk, request, history, asdict(about.rules), said, first)
 
 
 def proposals(about: Behind) -> list[dict[str, Any]]:
@@ -131,22 +150,41 @@ def _made(about: Behind) -> Iterator[dict[str, Any]]:
     planned = planned_of(about.version)
     items = {each.candidate.id: each for each in planned.session.items}
     done = {each.exercise: each for each in about.run.done}
-    stepped = {id_ for id_, on in about.harder_on.items() if (about.run.on - on).days < WEEK}
+    arms = arms_of((*about.earlier, about.run))
+    stepped = dict(about.harder_on)
+    # What was agreed and not carried yet counts in the week to come, and so does what is proposed here before.
+    pending = {id_: MOST_HARDER.value for id_, on in stepped.items() if on >= last_done_on(about.earlier, id_)}
     for id_, item in items.items():
         if id_ in done:
-            found = _one(about, planned, item, done[id_], others_stepped=len(stepped - {id_}))
-            # What is proposed counts for those after it: an ache after many steps at once cannot be traced.
+            others = others_stepped(id_, stepped_on=stepped, arms_of=arms, on=about.run.on)
+            found, rise = _one(about, planned, item, done[id_], others_stepped=others, pending=pending)
+            # What the form needs to count the steps that are chosen, not only those that are proposed.
+            before = others_stepped(id_, stepped_on=about.harder_on, arms_of=arms, on=about.run.on)
+            found |= {"arms": sorted(arms.get(id_, ())), "others_stepped": before}
             if found["choices"][found["proposed"]]["name"] == "harder":
-                stepped.add(id_)
+                stepped[id_], pending[id_] = about.run.on, rise
             yield found
 
 
-def _one(about: Behind, planned: Planned, item: SessionItem, done: Done, *, others_stepped: int = 0) -> dict[str, Any]:
+def _one(
+    about: Behind,
+    planned: Planned,
+    item: SessionItem,
+    done: Done,
+    *,
+    others_stepped: int = 0,
+    pending: Mapping[str, float] | None = None,
+) -> tuple[dict[str, Any], float]:
+    """Return what is proposed about one exercise as plain data, and how much more the proposed one could be."""
     id_ = item.candidate.id
     library = club_library(about.version.plan.athlete.club)
     case = case_of_kind(case_of(read_request(about.version.request)), planned.session.kind)
     agreed = _agreed_then(about.version, id_)
     now, otherwise = _as_done(about, planned, item, done, agreed)
+    arms = {arm for each in now.setups.values() for arm in each.arms}
+    first = about.first.get(id_)
+    pain = pain_on((*about.earlier, about.run), arms)
+    stepped_on = about.harder_on.get(id_)
     found = propose(
         case,
         now,
@@ -157,14 +195,16 @@ def _one(about: Behind, planned: Planned, item: SessionItem, done: Done, *, othe
         on=about.run.on,
         before=agreed,
         done_otherwise=otherwise,
-        last_step_on=about.harder_on.get(id_),
+        last_step_on=stepped_on,
         others_stepped=others_stepped,
-        week=partial(_week, about, id_),
-        held_back=_hurts_elsewhere(
-            about, planned, id_, arms={arm for each in now.setups.values() for arm in each.arms}
-        ),
+        week=lambda change: _week(about, id_, change, pending or {}),
+        held_back=_hurts_elsewhere(about, planned, id_, arms=arms),
+        after_pain=pain is not None and (stepped_on is None or stepped_on <= pain),
+        trying=None if first is None else first.trying(done, about.earlier, share=case.load_share),
+        first=None if first is None else first.agreed,
+        known_on=None if first is None else first.raised_on,
     )
-    return _document(found, item, now)
+    return _document(found, item, now), found.choices[found.proposed].rise
 
 
 def _as_done(
@@ -202,9 +242,20 @@ def _dones(about: Behind, done: Done) -> list[Done]:
     return [each for each in before if since is None or each.on > since] + [done]
 
 
-def _week(about: Behind, exercise: str, change: float) -> WeekLoad | None:
-    carried: list[Carried] = [each for run in (*about.earlier, about.run) for each in run.carried]
-    return week_with(carried, exercise=exercise, change=change, on=about.run.on)
+def _week(about: Behind, exercise: str, change: RelativeChange, pending: Mapping[str, float]) -> WeekLoad | None:
+    first = about.first.get(exercise)
+    since = [first.agreed.since] if first is not None else []
+    # On the day itself it was still done as before.
+    since += [about.easier_on[exercise] + timedelta(days=1)] if exercise in about.easier_on else []
+    return week_with(
+        [each for run in (*about.earlier, about.run) for each in run.carried],
+        exercise=exercise,
+        change=change.high,
+        middle=change.value,
+        on=about.run.on,
+        others=pending,
+        known_since=max(since, default=None),
+    )
 
 
 def _hurts_elsewhere(about: Behind, planned: Planned, exercise: str, *, arms: set[Side]) -> str:
@@ -219,7 +270,9 @@ def _hurts_elsewhere(about: Behind, planned: Planned, exercise: str, *, arms: se
                 if what_it_meant(pain).is_too_much and not mine and pain.get("side") in (None, *arms):
                     where = place_words(pain["place"], pain.get("side"))
                     title = titles.get(entry.exercise or "")
+                    until = run.on + timedelta(days=PAIN_HOLDS.value)
                     when = "" if run is about.run else f" on {run.on:%-d %B}"
+                    when += f": harder at the earliest on {until:%-d %B}"
                     what = (
                         f"in {title.lower()}"
                         if title is not None

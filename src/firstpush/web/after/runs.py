@@ -13,6 +13,7 @@ from firstpush.core.progress.entries import Entry, read_entry, standing
 from firstpush.core.progress.history import Done, Planned, done_in
 from firstpush.core.progress.try_out import REPETITIONS
 from firstpush.core.progress.week_load import Carried
+from firstpush.web.oncourt.alarms import pains_of, what_it_meant
 from firstpush.web.oncourt.models import CourtEntry
 from firstpush.web.sessions.models import PlanVersion
 
@@ -46,6 +47,35 @@ class DoneRun:
     def on(self) -> date:
         """The day it began, by the clock of the device."""
         return self.began.date()
+
+
+def arms_of(runs: Iterable[DoneRun]) -> dict[str, frozenset[Side]]:
+    """Return which arms each exercise loaded, as far as it carried anything."""
+    found: dict[str, set[Side]] = {}
+    for run in runs:
+        for each in run.carried:
+            found.setdefault(each.exercise, set()).add(each.side)
+    return {exercise: frozenset(sides) for exercise, sides in found.items()}
+
+
+def last_done_on(runs: Iterable[DoneRun], exercise: str) -> date:
+    """Return when an exercise was done last; the beginning of time where it never was."""
+    return max((done.on for run in runs for done in run.done if done.exercise == exercise), default=date.min)
+
+
+def pain_on(runs: Iterable[DoneRun], arms: Iterable[Side]) -> date | None:
+    """Return when a pain last came that asked for more than care at one of these arms, or at neither side."""
+    meant = (None, *arms)
+    return max(
+        (
+            run.on
+            for run in runs
+            for entry in standing(run.entries)
+            for pain in pains_of(entry)
+            if what_it_meant(pain).is_too_much and pain.get("side") in meant
+        ),
+        default=None,
+    )
 
 
 @dataclass(kw_only=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from django.contrib import messages
@@ -15,10 +16,15 @@ from django.views.decorators.http import require_http_methods, require_safe
 from firstpush.core.errors import FirstpushError, OutOfRangeError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.figure.palette import look_for
+from firstpush.core.people.athlete import SIDES
+from firstpush.core.people.health import hurts_too_much
 from firstpush.core.progress.entries import FEELS
 from firstpush.core.progress.try_out import MOST_ROUNDS
+from firstpush.core.progress.try_out_again import TRY_OUT_SESSIONS, why_it_is_over
 from firstpush.core.progress.trying import Heard, Round, TriedOut, try_out
+from firstpush.core.session.agreed import Agreed
 from firstpush.core.session.prepare import case_of_kind
+from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.small_figures import small_figure
 from firstpush.sheets.words import facts
@@ -26,6 +32,7 @@ from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.after.models import Said, Word
 from firstpush.web.after.shown import as_labelled, load_in_words
+from firstpush.web.after.try_out_words import goes_on
 from firstpush.web.exercises.library import club_library
 from firstpush.web.figures import content_key, kept, svg_response
 from firstpush.web.sessions.making import case_of
@@ -44,12 +51,38 @@ class _Asked:
     heard: tuple[Heard, ...]
     words: str
 
-    @property
+    @cached_property
+    def case(self) -> Circumstances:
+        """Of the kind of session."""
+        request = read_request(self.version.request)
+        return case_of_kind(case_of(request), request.kind)
+
+    @cached_property
+    def goes_on(self) -> tuple[Agreed | None, str]:
+        """From which load of an earlier day it goes on, and which session of how many this is, or why it does not."""
+        record = self.version.plan.athlete
+        found = goes_on(
+            record,
+            self.exercise.id,
+            at=timezone.localtime(),
+            share=self.case.load_share,
+            sore=[side for side in SIDES if hurts_too_much(self.case.athlete, side)],
+        )
+        if found is None:
+            return None, ""
+        first, trying = found
+        over = why_it_is_over(trying, on=timezone.localdate())
+        if over:
+            return None, f"It begins with the lightest again: {over}."
+        return first.agreed, (
+            f"Session {trying.sessions + 1} of {TRY_OUT_SESSIONS.value:g}: it begins with the load of last time, since "
+            f"effort {trying.last.effort} was still light, and rises by no more than a half."
+        )
+
+    @cached_property
     def found(self) -> TriedOut:
         """Its rounds."""
-        request = read_request(self.version.request)
-        case = case_of_kind(case_of(request), request.kind)
-        return try_out(self.exercise, case, self.heard, on=timezone.localdate())
+        return try_out(self.exercise, self.case, self.heard, on=timezone.localdate(), goes_on_from=self.goes_on[0])
 
 
 @needs("write")
@@ -82,7 +115,9 @@ def try_out_figure(request: MemberRequest, id_: int, slug: str) -> HttpResponse:
         raise Http404 from error
     inputs = asked.version.request["inputs"]
     athlete = inputs["athlete"]
-    key = content_key("try-out", json.dumps(inputs, sort_keys=True), slug, asked.words)
+    start = asked.goes_on[0]
+    begun = "" if start is None else json.dumps(start.document(), sort_keys=True)
+    key = content_key("try-out", json.dumps(inputs, sort_keys=True), slug, asked.words, begun)
     look = look_for(athlete["name"], sex=athlete.get("sex"))
     svg = kept(key, lambda: small_figure(setup, look), of=asked.version.plan.athlete)
     return svg_response(request, svg, key=key, lasting=False)
@@ -125,6 +160,7 @@ def _context(asked: _Asked, found: TriedOut) -> dict[str, Any]:
         "efforts": EFFORTS,
         "feels": FEELS,
         "most": MOST_ROUNDS,
+        "goes_on": asked.goes_on[1],
     }
 
 
