@@ -87,7 +87,7 @@ def test_a_course_is_told_and_written(tmp_path: Path) -> None:
     out = tmp_path / "course.pdf"
     done = run("course", "half-circle", *INPUT, "--out", str(out))
     assert done.returncode == 0, done.stderr
-    assert done.stdout.startswith("Half circle: Radius 3.00 m.\n")
+    assert done.stdout.startswith("Half circle round the cones: Radius 3.00 m.\n")
     assert "m beside every cone." in done.stdout
     assert "cones 1 and 5, 6.00 m apart" in done.stdout
     # The middle cone of five stands √2 × 3 m from both ends of the base.

@@ -79,8 +79,7 @@ class TestBothEndsOfABand:
         session = with_exercise(TOVI, BOTH_OUT)
         assert set(session.prepared.setups[BOTH_OUT, "right"].attach.values()) == {"wrist_cuff"}
         printed = session.printed(BOTH_OUT)
-        assert "left wrist in a cuff" in printed
-        assert "right wrist in a cuff" in printed
+        assert "both wrists in cuffs" in printed
         assert "held in the other hand" not in printed
         assert "cuff of the other wrist" in printed
 
@@ -200,8 +199,7 @@ class TestAnArmThatHurtsMoreThanUsual:
         rules = " ".join(sheet_of(EDDA).stop_rules)
         assert "over 5" not in rules
         assert "over 2 of 10" in rules
-        assert "right shoulder top" in rules
-        assert "over 4" in rules
+        assert "right shoulder top today up to 4" in rules
 
     @pytest.mark.parametrize(("limit", "number"), [(None, 2), (0, 0), (3, 3), (5, 5)])
     def test_everybody_has_one_number(self, limit: int | None, number: int) -> None:

@@ -107,7 +107,7 @@ class TestNoGripOnBothHands:
         for name in WITH_BAND:
             setup = session.setup(name)
             assert {setup.attach[arm] for arm in setup.forces} == {"wrist_cuff"}, name
-        assert "wrist in a cuff" in session.printed
+        assert "both wrists in cuffs" in session.printed
         assert "ball_circles" not in session.ids
         assert "grip is none" in session.reason("ball_circles")
 

@@ -130,7 +130,7 @@ def test_the_practitioner_has_the_same_page_and_the_numbers_overleaf() -> None:
         for levers in (card.easier, card.harder):
             assert levers[1:] in back
         for notice in card.notices:
-            assert f"{notice.what}. {notice.do}. ({notice.id})" in back
+            assert f"{notice.what}. {notice.do}. {notice.id}" in back
 
 
 def test_the_athlete_sees_no_moment_and_the_practitioner_where_the_target_comes_from() -> None:

@@ -6,6 +6,7 @@ import io
 import math
 import re
 from dataclasses import replace
+from datetime import date
 from functools import cache
 from itertools import combinations
 
@@ -13,7 +14,18 @@ import pytest
 from measured_pdf import MILLIMETRE, painted
 from pypdf import PdfReader
 
-from firstpush.core.courses import LAYOUTS, Cone, Course, Leg, Pass, Place, course_from_text
+from firstpush.core.courses import (
+    LAYOUTS,
+    Cone,
+    Course,
+    Leg,
+    Pass,
+    Place,
+    Split,
+    athlete_speed,
+    course_from_text,
+    fit_sprint,
+)
 from firstpush.core.courses.set_out import stops_of
 from firstpush.core.errors import FirstpushError
 from firstpush.core.kit.venue import Venue
@@ -22,6 +34,7 @@ from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.athlete_file import load_athlete
 from firstpush.demo.club import club_files
 from firstpush.sheets.content import JUDGEMENT
+from firstpush.sheets.course_care import care_lines
 from firstpush.sheets.course_sheet import course_content, course_pdf
 from firstpush.sheets.make_course import MadeCourse, course_document, make_course
 
@@ -129,7 +142,7 @@ def test_the_page_says_what_the_course_asks() -> None:
     words = text(printed(of))
     assert of.on_floor.least is not None
     for each in (
-        "Half circle",
+        "Half circle round the cones",
         "Runa Velde",
         "Slipway hall, 32 × 19 m",
         f"{of.bracket.low:.0f}-{of.bracket.high:.0f} s",
@@ -270,6 +283,106 @@ def test_the_document_has_the_numbers_of_the_page() -> None:
     assert document["turns"] == {"left": 4, "right": 5}
     assert document["set_out"]["base_m"] == 6.0
     assert sum(document["time_goes_s"].values()) == pytest.approx(document["times"][0]["likely_s"], abs=0.05)
+
+
+EVERYBODY = tuple(path.stem for path in club_files()["athletes"])
+FOUR = ("tovi_ankerlund", "bren_kollhaug", "ylva_rorgang", "nilo_fyrvang")
+
+
+@cache
+def together(name: str, *who: str) -> MadeCourse:
+    """Return a course for several on a day on which the youngest is 13."""
+    people = [athlete(each) for each in who]
+    return make_course(name, athletes=people, venue=venue(), on=date(2026, 11, 26))
+
+
+def test_of_several_each_has_one_line_the_gravest_first() -> None:
+    """C6: dysreflexia, faintness, trunk and grip; then hemiplegia, a light front, a junior; and who has none."""
+    of = together("half-circle", *FOUR, "runa_velde")
+    lines = care_lines(of)
+    assert lines[0].name == "Tovi Ankerlund"
+    assert {line.name for line in lines} == {athlete(each).name for each in FOUR}
+    words = text(printed(of))
+    for says in (
+        "Tovi Ankerlund: injury at C6: dysreflexia",
+        "faintness (pale, dizzy): stop, tilt back, legs up",
+        "no trunk control: at walking pace, with somebody beside who can steady the trunk",
+        "Ylva Rorgang: hemiplegia: at walking pace; weak grip:",
+        "Bren Kollhaug: light front: anti-tip wheel down",
+        "Nilo Fyrvang: under 18, or may be: an adult stays beside",
+        "No caution known: Runa Velde.",
+        "Not Tovi Ankerlund and Ylva Rorgang: at walking pace",
+    ):
+        assert says in words, says
+
+
+@pytest.mark.parametrize("name", LAYOUTS)
+def test_the_whole_club_with_all_its_cautions_is_one_page(name: str) -> None:
+    """Eight athletes, seven of them with a line; who is left out of a layout is said to be."""
+    of = together(name, *EVERYBODY)
+    assert len(PdfReader(io.BytesIO(printed(of))).pages) == 1
+    words = text(printed(of))
+    assert len(care_lines(of)) == 7
+    for line in care_lines(of):
+        assert line.name in words
+    out = [each.name for each, pace in zip(of.athletes, of.paces, strict=True) if pace.is_out]
+    assert words.count("not this course (") == len(out)
+    assert of.decides.name not in out, "who does not drive it decides nothing"
+
+
+def test_at_walking_pace_no_time_is_quicker_than_that_pace() -> None:
+    """Daily pushing is 1.0 to 1.2 m/s (from memory): distance over likely time stays below, and so does top speed."""
+    tovi, bren = made("slalom", "tovi_ankerlund"), made("slalom", "bren_kollhaug")
+    assert tovi.bracket.likely.distance / tovi.bracket.likely.duration < 1.2
+    assert tovi.on_floor.line.top_speed < 1.2
+    assert tovi.bracket.low > bren.bracket.high
+    words = text(printed(tovi))
+    assert "at walking pace" in words
+    assert "half effort" not in words
+    assert "Measure next" not in words
+    assert "half effort" in text(printed(bren))
+
+
+def test_with_a_measured_sprint_the_full_speed_stands_beside_the_caution() -> None:
+    """The same athlete, timed over 20 m: quicker than walking, and the caution stays."""
+    sprint = fit_sprint([Split(distance=5, time=3.0), Split(distance=20, time=9.5)], start_offset=0.5)
+    tovi = athlete("tovi_ankerlund")
+    speeds = [athlete_speed(sprint=sprint, athlete=tovi)]
+    of = make_course("slalom", athletes=[tovi], venue=venue(), speeds=speeds)
+    assert of.bracket.high < made("slalom", "tovi_ankerlund").bracket.high
+    words = text(printed(of))
+    assert "as the sprint was measured; a caution asks for walking pace: no trunk control" in words
+    assert "with somebody beside who can steady the trunk" in words
+
+
+def test_who_is_left_out_is_told_no_time() -> None:
+    """Stop and turn with no grip: a stop, no seconds on the page or in the document, no room for runs."""
+    of = made("stop-and-turn", "tovi_ankerlund")
+    words = text(printed(of))
+    assert "left out" in words
+    assert "Not for Tovi Ankerlund: weak grip, no trunk control." in words
+    assert "Top speed" not in words
+    assert "Runs" not in words
+    document = course_document(of)
+    assert document["times"][0]["longest_s"] is None
+    assert document["times"][0]["not_for"] == ["weak grip", "no trunk control"]
+    assert course_document(made("stop-and-turn"))["times"][0]["longest_s"] is not None
+
+
+def test_a_course_of_ones_own_keeps_its_place_for_all_or_for_none() -> None:
+    """Clicked 0.6 m from the wall: a narrow chair fits there, a wide one does not, and both drive the same cones."""
+    own = course_from_text(
+        'name = "beside"\nstart = "A"\norder = ["to B"]\ncones = [{ name = "1", x_m = 9, y_m = 6 }]\n'
+        'points = [{ name = "A", x_m = 4, y_m = 0.85 }, { name = "B", x_m = 14, y_m = 0.85 }]\n',
+        where="beside",
+    )
+    narrow, wide = athlete("nilo_fyrvang"), athlete("runa_velde")
+    alone = make_course(own, athletes=[narrow], venue=venue())
+    assert alone.on_floor.in_its_place
+    assert alone.course.start == own.start
+    both = make_course(own, athletes=[narrow, wide], venue=venue())
+    assert not both.on_floor.in_its_place
+    assert both.on_floor.fits
 
 
 def test_the_same_course_gives_the_same_bytes() -> None:

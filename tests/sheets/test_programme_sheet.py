@@ -16,12 +16,17 @@ from icalendar import Calendar as ReadCalendar
 from pypdf import PdfReader
 
 from firstpush.core.errors import OutOfRangeError
+from firstpush.core.exercises.loader import library
 from firstpush.core.kit.kit_file import load_kit
 from firstpush.core.kit.venue_file import load_venue
+from firstpush.core.notices import for_athlete
 from firstpush.core.people.athlete_file import load_athlete
 from firstpush.core.programme import Break, Calendar
+from firstpush.core.session.asked import Asked
 from firstpush.core.setup.circumstances import circumstances
 from firstpush.demo import demo_file
+from firstpush.sheets.make import MadeSession
+from firstpush.sheets.make import make as make_session
 from firstpush.sheets.make_programme import MadeProgramme, make_programme, write_programme
 from firstpush.sheets.programme_sheet import ProgrammeContent, programme_pdf
 
@@ -102,7 +107,7 @@ def test_seven_weeks_stand_on_the_first_page() -> None:
     for words in ("Light week", "Test week", "Break", "Back after a break", "Before a match", "Day before a match"):
         assert words in first
     loads = {line.load for row in made().content.rows for cell in row.cells for line in cell.lines}
-    assert {"first load", "as before", "light"} <= loads
+    assert {"first load", "as last time", "light"} <= loads
     for words in loads:
         assert words in first
     for row in made().content.rows:
@@ -145,6 +150,115 @@ def test_the_athletes_pages_carry_no_loads_in_numbers() -> None:
     assert not any("N·m" in page for page in found)
     assert "Weekly load of each shoulder" in found[-1]
     assert not any("Weekly load" in page for page in found[:-1])
+
+
+@cache
+def of_signe() -> tuple[MadeProgramme, MadeSession]:
+    """Return two weeks with a match and the session of the first day, for the athlete who holds no trunk (T4)."""
+    club = demo_file("athlete").parent / "club"
+    case = circumstances(
+        load_athlete(club / "athletes" / "signe_marhaven.toml"),
+        load_kit(club / "kits" / "cupboard.toml"),
+        load_venue(club / "venues" / "quay_court.toml"),
+        on=START,
+    )
+    programme = make_programme(
+        case,
+        calendar=Calendar(start=START, weeks=2, weekdays=(0, 2), matches=(MATCH,)),
+        minutes=18,
+        at=time(17, 30),
+        made_at=datetime(2026, 12, 1, tzinfo=UTC),
+    )
+    kept = tuple(item.candidate.id for item in programme.programme.week.days[0].items)
+    others = tuple(sorted(set(library()) - set(kept)))
+    return programme, make_session(case, minutes=18, asked=Asked(keep=kept, without=others))
+
+
+def test_a_day_says_of_each_exercise_what_the_sheet_of_a_session_says() -> None:
+    """Cautions, cue and set-up with its support, and when to stop: the sheet of the same exercises is the source."""
+    programme, session = of_signe()
+    sheet = session.contents[0]
+    page = programme.content.pages[0]
+    on_sheet = {item.title: item for item in sheet.items}
+    assert set(on_sheet) == {item.title for item in page.items}
+    words = pages(programme_pdf(programme.content))[1]
+    for item in page.items:
+        same = on_sheet[item.title]
+        assert (for_athlete(item.notices), item.cue, item.facts, item.side_words) == (
+            same.notices,
+            same.cue,
+            same.facts,
+            same.side_words,
+        )
+        for notice in same.notices:
+            assert plain(notice.what) in words
+            assert plain(notice.do) in words
+    assert (page.stop_rules, page.before_we_start, page.band_check) == (
+        sheet.stop_rules,
+        sheet.before_we_start,
+        sheet.band_check,
+    )
+    for line in (*sheet.stop_rules, *sheet.before_we_start):
+        assert plain(line) in words
+    assert any("no trunk control" in notice.what for item in page.items for notice in item.notices)
+    # Spinal injuries at T6 or above: sit upright at the signs of dysreflexia, tilt back when faint (common practice).
+    assert "loosen straps" in words
+    assert "legs up" in words
+
+
+def test_pages_of_matches_say_when_to_stop_too() -> None:
+    """Every page that the athlete trains from has it, and fits on one sheet of paper."""
+    programme, _ = of_signe()
+    found = pages(programme_pdf(programme.content))
+    assert len(found) == 1 + len(programme.content.pages) + 1
+    for page, words in zip(programme.content.pages, found[1:], strict=False):
+        assert "Stop and say so" in words, page.title
+        assert "Stop everything at faintness" in words, page.title
+
+
+def test_the_load_of_an_earlier_time_is_named_by_its_day() -> None:
+    """The load "as on Mon" is that of this Monday, "as last time" that of the time before; read from the JSON file."""
+    document = made().document
+    shares: dict[tuple[str, date], float] = {}
+    for week in document["weeks"]:
+        for session in week["sessions"]:
+            for item in session["items"]:
+                if item["load_percent"] is not None:
+                    shares[item["exercise"], date.fromisoformat(session["date"])] = item["load_percent"]
+    ids = {each["title"]: each["exercise"] for each in document["exercises"]}
+    names = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+    said = set()
+    for row in made().content.rows:
+        first = START + timedelta(weeks=row.number - 1)
+        for cell in row.cells:
+            on = first + timedelta(days=cell.weekday)
+            for line in cell.lines:
+                earlier = [day for id_, day in shares if id_ == ids[line.title] and day < on]
+                share = shares[ids[line.title], on]
+                if line.load.startswith("as on "):
+                    day = first + timedelta(days=names.index(line.load.removeprefix("as on ")))
+                    assert day < on
+                    assert shares[ids[line.title], day] == share
+                elif line.load == "as last time":
+                    assert shares[ids[line.title], max(earlier)] == share
+                elif line.load == "as before the match":
+                    assert max(earlier) == MATCH
+                    assert shares[ids[line.title], max(day for day in earlier if day < MATCH)] == share
+                said.add(line.load.split(" ")[1] if line.load.startswith("as ") else line.load)
+    assert {"on", "last", "before"} <= said, "the programme of the test has each of them"
+    assert not any(line.load == "as before" for row in made().content.rows for c in row.cells for line in c.lines)
+
+
+def test_weekly_loads_are_told_to_ten_seconds() -> None:
+    """No tempo is kept to the second: 1123 s would be falsely precise; the bound stays above the load."""
+    document = made().document
+    for row, week in zip(made().content.load_rows, document["weeks"], strict=True):
+        for side, load in zip(made().content.sides, row.loads, strict=True):
+            numbers = [int(each) for each in re.findall(r"\d+", load)]
+            assert all(number % 10 == 0 for number in numbers)
+            exact = [week["weekly_load_s"][side], week["largest_weekly_load_s"][side]]
+            for number, value in zip(numbers, (each for each in exact if each is not None), strict=True):
+                assert abs(number - value) <= 5.1
 
 
 def test_the_practitioners_page_says_how_good_the_plan_is() -> None:

@@ -311,3 +311,20 @@ def test_one_version_needs_no_list():
     """One version needs no list."""
     content: SheetContent = sheet("athlete", items=1)
     assert session_pdf(content) == session_pdf([content])
+
+
+def test_the_copy_has_a_line_to_sign_and_the_sheet_none() -> None:
+    """Who answers for it writes name, signature and date; the club stands there where there is one."""
+    assert "Practitioner Signature Date" in words_of("practitioner")
+    assert "Signature" not in words_of("athlete")
+    of_club = session_pdf(replace(sheet("practitioner"), club="Harbour club"))
+    assert "Harbour club, practitioner Signature Date" in words_of("practitioner", of_club)
+
+
+def test_the_id_of_a_notice_stands_after_its_sentence_on_the_copy_only() -> None:
+    """To be looked up, not to be read: no brackets in the sentence, and none of it for the athlete."""
+    copy = words_of("practitioner")
+    for notice in sheet("practitioner").notices:
+        assert f"{notice.do}. {notice.id}" in copy
+        assert f"({notice.id})" not in copy
+        assert notice.id not in words_of("athlete")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -39,6 +40,7 @@ ENDINGS = (".pdf", ".svg", ".wav")
     help="How far behind the start line the chair stood in that sprint.",
 )
 @click.option("--stopwatch", is_flag=True, help="That sprint was timed by hand: a wider time.")
+@click.option("--date", "on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the course; today when left out.")
 @click.option("--moving", is_flag=True, help="Let the chair move along the line in the .svg.")
 @click.option("--out", type=FILE, help="File to write: .pdf (sheet), .svg (plan on A4) or .wav (sound cues).")
 @as_json
@@ -54,6 +56,7 @@ def course(
     splits: str | None,
     start_offset_m: float,
     stopwatch: bool,
+    on: datetime | None,
     moving: bool,
     out: Path | None,
     json_: bool,
@@ -88,6 +91,7 @@ def course(
         spacing=spacing_m,
         count=cones,
         mirror=mirror,
+        on=on.date() if on is not None else date.today(),
         files=files,
         request=repr((name if isinstance(what, str) else "", *asked)),
     )
@@ -105,11 +109,11 @@ def course(
 def _speeds(
     people: list[Athlete], splits: str | None, *, start_offset_m: float, by_stopwatch: bool
 ) -> list[AthleteSpeed]:
-    """Return what is known of everybody's speed: of one athlete the splits, else a guess by the sport."""
+    """Return what is known of everybody's speed: of one athlete the splits, else a guess by sport and function."""
     from firstpush.core.courses import athlete_speed, fit_sprint, splits_from_text
 
     if splits is None:
-        return [athlete_speed(sport=each.sport) for each in people]
+        return [athlete_speed(athlete=each) for each in people]
     if len(people) > 1:
         raise click.UsageError(
             f"one sprint cannot stand for {len(people)} athletes; allowed is one athlete with splits;"
@@ -118,7 +122,7 @@ def _speeds(
     sprint = fit_sprint(
         splits_from_text(splits), start_offset=start_offset_m, timed_by="stopwatch" if by_stopwatch else "gates"
     )
-    return [athlete_speed(sprint=sprint, sport=people[0].sport)]
+    return [athlete_speed(sprint=sprint, athlete=people[0])]
 
 
 def _read(athletes: tuple[Path, ...], venue: Path) -> tuple[list[Athlete], Venue]:
@@ -172,6 +176,7 @@ def _write(made: MadeCourse, out: Path, *, moving: bool) -> None:
 
 
 def _tell(made: MadeCourse) -> None:
+    from firstpush.sheets.course_care import care_lines, head_words, notices_of, time_of, without_care
     from firstpush.sheets.course_words import facts, spacing_words, sure_words, times_words, use_rows
 
     large, small = spacing_words(made)
@@ -180,19 +185,26 @@ def _tell(made: MadeCourse) -> None:
     click.echo(small)
     for misfit in made.misfits:
         click.echo(f"Does not fit: {misfit}.")
-    click.echo(f"Time: {made.bracket}. {sure_words(made)}")
+    for notice in notices_of(made):
+        click.echo(f"{notice.level.capitalize()}: {notice.what}. {notice.do}.")
+    for line in care_lines(made):
+        click.echo(f"Care: {line}.")
+    if others := without_care(made):
+        click.echo(others)
+    time = " ".join(filter(None, (time_of(made.bracket, made.pace), head_words(made))))
+    click.echo(f"Time: {time}. {sure_words(made)}")
     for words in times_words(made):
         click.echo(f"  {words}")
-    goes = ", ".join(f"{what} {words}" for what, _, words in use_rows(made.use))
-    print_table(
-        [(each.label, each.value) for each in facts(made)] + [("Time goes into", goes)], heading=("what", "how much")
-    )
+    rows = [(each.label, each.value) for each in facts(made)]
+    if not made.pace.is_out:
+        rows.append(("Time goes into", ", ".join(f"{what} {words}" for what, _, words in use_rows(made.use))))
+    print_table(rows, heading=("what", "how much"))
     table = made.table
     if table is None:
         return
     click.echo(
         f"First the base: cones {table.first} and {table.second}, {table.base:.2f} m apart. Then with two tapes:"
     )
-    rows = [(row.name, f"{row.from_first:.2f} m", f"{row.from_second:.2f} m", row.side) for row in table.rows]
-    if rows:
-        print_table(rows, heading=("point", f"from {table.first}", f"from {table.second}", "side"))
+    points = [(row.name, f"{row.from_first:.2f} m", f"{row.from_second:.2f} m", row.side) for row in table.rows]
+    if points:
+        print_table(points, heading=("point", f"from {table.first}", f"from {table.second}", "side"))

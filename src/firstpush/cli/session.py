@@ -110,7 +110,9 @@ def _tell(made: object) -> None:
         rows = []
         for item, words in zip(session.items, made.contents[1].items, strict=True):
             band = item.candidate.band or "–"
-            rows.append((words.start_clock, words.title, words.side_words, words.dose_large, band, words.minutes))
+            rows.append(
+                (words.start_clock, words.title, words.side_words or "–", words.dose_large, band, words.minutes)
+            )
         print_table(rows, heading=("at", "exercise", "sides", "dose", "band", "takes"))
         click.echo(f"{clock(session.total_s)} of {session.minutes:g}:00 minutes, {session.status}.")
     for out in made.prepared.left_out:

@@ -58,6 +58,11 @@ def _row(setup: ExerciseSetup) -> tuple[str, ...]:
         "–" if band is None else f"{band.distance:.2f} m from {band.measured_from.removeprefix('the ')}",
         str(setup.peak or "–"),
         setup.pull.range_words if setup.pull else "–",
-        f"× {float(setup.hold.smallest_factor.min()):.1f}",
-        "–" if setup.stability is None else f"× {float(setup.stability.factor.min()):.1f}",
+        _holds(float(setup.hold.smallest_factor.min())),
+        "–" if setup.stability is None else _holds(float(setup.stability.factor.min())),
     )
+
+
+def _holds(factor: float) -> str:
+    """Return by what factor something holds, no nearer than is known."""
+    return f"× {factor:.1f}" if factor <= 10 else "over × 10"

@@ -20,6 +20,7 @@ FOR_THE_PRACTITIONER = frozenset(
         "harder-step-kept",
         "helper-unknown",
         "outside-measured-range",
+        "pain-familiar-unknown",
         "pain-now-unknown",
         "pain-unknown",
         "set-up-by-hand-let-go",

@@ -16,14 +16,16 @@ from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.health import health_notices
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.document import dose_document, notice_document, setup_document
-from firstpush.sheets.content import BAND_CHECK, JUDGEMENT, Fact, LeftOut, Version
+from firstpush.sheets.content import BAND_CHECK, JUDGEMENT, CourseOnSheet, Fact, LeftOut, Version
 from firstpush.sheets.drawn import WORKERS, DrawnExercise, Progress, draw_exercises
+from firstpush.sheets.drill_words import CARD_PLAN_MM, course_numbers, course_on_sheet, course_plans
 from firstpush.sheets.from_session import stop_rules
 from firstpush.sheets.typeset import typeset_pdf
 from firstpush.sheets.words import (
     dose_in_large,
     dose_small,
     easier,
+    evidence_sources,
     evidence_words,
     facts,
     harder,
@@ -34,6 +36,8 @@ from firstpush.sheets.words import (
 
 FIGURE_MM = (108.0, 36.0)
 """Drawn with lettering of 9 pt; a card shows it between 0.89 times (8 pt) and 1.25 times as large."""
+DRILL_MM = (70.0, 36.0)
+"""Beside the plan of a course, with letters as large."""
 FILES = {"athlete": "cards.pdf", "practitioner": "cards_practitioner.pdf"}
 _TITLES: dict[Version, str] = {"athlete": "Cards for", "practitioner": "Practitioner's cards for"}
 
@@ -66,10 +70,12 @@ class Card:
         Load, pull, stretch, trunk, chair; practitioner's card.
     watch_for : tuple of str
         Practitioner's card.
-    easier, harder, why : str
-        Clauses without a full stop, and a sentence; practitioner's card.
+    easier, harder, why, sources : str
+        Clauses without a full stop, a sentence, and where it stands; practitioner's card.
     notices : tuple of Notice
         All of them; the athlete's card has those above a note.
+    course : CourseOnSheet or None
+        Of a court drill.
     """
 
     exercise: str
@@ -90,7 +96,9 @@ class Card:
     easier: str = ""
     harder: str = ""
     why: str = ""
+    sources: str = ""
     notices: tuple[Notice, ...] = ()
+    course: CourseOnSheet | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -155,6 +163,7 @@ def make_cards(
         height_mm=height,
         dimensions=True,
         without_setup=False,
+        drill_width_mm=DRILL_MM[0],
         seed=seed,
         workers=workers,
         progress=progress,
@@ -192,9 +201,11 @@ def _card(drawn: DrawnExercise, athlete: Athlete) -> Card:
     exercise = next(iter(setups.values())).exercise
     dose = exercise.doses[0]
     sides = tuple(side for side in setups if side is not None)
-    which = side_words(sides, together=not sides)
+    which = side_words(exercise, sides, together=not sides)
     (candidate,) = drawn.prepared.candidates
     with_band = any(setup.band is not None for setup in setups.values())
+    drill = drawn.prepared.courses.get(exercise.id)
+    laid = None if drill is None else drill.of(dose)
     return Card(
         exercise=exercise.id,
         title=exercise.title,
@@ -209,11 +220,13 @@ def _card(drawn: DrawnExercise, athlete: Athlete) -> Card:
         cue=candidate.exercise.cue,
         with_band=with_band,
         stop_rules=stop_rules(frozenset({"band"} if with_band else ()), athlete),
-        numbers=numbers(setups, between="\n"),
+        numbers=(*numbers(setups, between="\n"), *(() if laid is None else course_numbers(laid))),
+        course=None if laid is None else course_on_sheet(laid, dose, plans=course_plans(laid, (CARD_PLAN_MM,))),
         watch_for=exercise.watch_for,
         easier=easier(exercise),
         harder=harder(exercise),
         why=evidence_words(exercise),
+        sources="; ".join(evidence_sources(exercise)),
         notices=tuple(without_repeats([*sides_together(replace(n, about="") for n in candidate.notices)])),
     )
 
@@ -268,7 +281,8 @@ def cards_pdf(deck: CardDeck | Sequence[CardDeck], *, version: Version, document
 def _printed(card: Card, version: Version) -> dict[str, Any]:
     """Return a card as plain data; the athlete's without what only the practitioner reads."""
     if version == "athlete":
-        card = replace(card, numbers=(), watch_for=(), easier="", harder="", why="", notices=for_athlete(card.notices))
+        card = replace(card, numbers=(), watch_for=(), easier="", harder="", why="", sources="")
+        card = replace(card, notices=for_athlete(card.notices))
     return asdict(card)
 
 

@@ -80,6 +80,37 @@ class TimelineBar:
 
 
 @dataclass(frozen=True, kw_only=True)
+class CoursePlanImage:
+    """A plan of a drill at one scale: SVG, its true size on paper [mm], and what it shows in words."""
+
+    svg: str
+    width_mm: float
+    height_mm: float
+    scale: int
+    alt: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CourseOnSheet:
+    """A drill as it is laid on the floor.
+
+    Parameters
+    ----------
+    set_out : tuple of str
+        How the cones are set out with two tapes, one line each.
+    rounds, time : str
+        How often it is done, and between which times a set: "2 one way, 2 the other", "19-28 s a set".
+    plans : tuple of CoursePlanImage
+        To scale, from roomy to small; a sheet prints the one that it has room for, at its true size.
+    """
+
+    set_out: tuple[str, ...]
+    rounds: str
+    time: str
+    plans: tuple[CoursePlanImage, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class SheetItem:
     """One exercise on the sheet.
 
@@ -113,6 +144,8 @@ class SheetItem:
         Loads, ranges, margins; practitioner's copy.
     why : str
         Why this exercise and this load; practitioner's copy.
+    course : CourseOnSheet or None
+        Of a court drill; both versions.
     """
 
     number: int
@@ -135,6 +168,7 @@ class SheetItem:
     numbers: tuple[Fact, ...] = ()
     why: str = ""
     small_figure_svg: str = ""
+    course: CourseOnSheet | None = None
 
     def __post_init__(self) -> None:
         if len(self.facts) > MOST_FACTS:
@@ -204,6 +238,8 @@ class SheetContent:
     mark_words: str = ""
     """What a tape mark is; empty where no band is used."""
     judgement: str = JUDGEMENT
+    club: str = ""
+    """Beside the line to sign; files have none."""
 
 
 def clock(seconds: float) -> str:

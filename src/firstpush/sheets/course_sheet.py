@@ -14,6 +14,7 @@ from firstpush.core.figure.course_locator import draw_course_locator, where_word
 from firstpush.core.figure.course_plan import draw_course_plan, in_words
 from firstpush.core.notices import Notice
 from firstpush.sheets.content import JUDGEMENT, Fact
+from firstpush.sheets.course_care import care_lines, head_words, notices_of, time_of, without_care
 from firstpush.sheets.course_words import (
     cautions,
     cue_heads,
@@ -21,7 +22,6 @@ from firstpush.sheets.course_words import (
     cue_words,
     facts,
     lane_facts,
-    notices_of,
     spacing_words,
     sure_words,
     times_words,
@@ -57,6 +57,10 @@ class CourseContent:
         What, who, where, how it is done.
     time : str
         The bracket, large; `sure` says what it holds, `times` those of everybody.
+    pace : str
+        Beside the time: of several whose it is, and at walking pace where it is; empty for one at full speed.
+    goes : bool
+        Whether anybody does it.
     spacing, spacing_words : str
         The length that is set out, large, and what the chair needs.
     misfits : tuple of str
@@ -74,6 +78,9 @@ class CourseContent:
         Of push lanes.
     cautions : tuple of str
     notices : tuple of Notice
+        Of one athlete.
+    care : tuple of (str, str, str)
+        Of several, gravest first: name, level and words of each; `without_care` names the others.
     plans : tuple of PlanImage
         From large to small.
     plan_alt, locator_svg, locator_alt : str
@@ -85,6 +92,8 @@ class CourseContent:
     venue: str
     says: str
     time: str
+    pace: str
+    goes: bool
     sure: str
     times: tuple[str, ...]
     spacing: str
@@ -103,6 +112,8 @@ class CourseContent:
     lane_words: tuple[str, ...]
     cautions: tuple[str, ...]
     notices: tuple[Notice, ...]
+    care: tuple[tuple[str, str, str], ...]
+    without_care: str
     plans: tuple[PlanImage, ...]
     plan_alt: str
     locator_svg: str
@@ -124,14 +135,16 @@ def course_content(made: MadeCourse) -> CourseContent:
         athletes=", ".join(names) if len(names) < 5 else f"{', '.join(names[:3])} and {len(names) - 3} more",
         venue=f"{made.venue.name}, {area.length:g} × {area.width:g} m{_court(made)}",
         says=made.says,
-        time=str(made.bracket),
+        time=time_of(made.bracket, made.pace),
+        pace=head_words(made),
+        goes=not all(each.is_out for each in made.paces),
         sure=sure_words(made),
         times=times_words(made),
         spacing=large,
         spacing_words=small,
         misfits=made.misfits,
         facts=facts(made),
-        use=use_rows(made.use),
+        use=() if made.pace.is_out else use_rows(made.use),
         base=_base(made.table),
         ends=() if made.table is None else (made.table.first, made.table.second),
         rows=() if made.table is None else _rows(made),
@@ -143,6 +156,8 @@ def course_content(made: MadeCourse) -> CourseContent:
         lane_words=lane_facts(made.lanes),
         cautions=cautions(made),
         notices=notices_of(made),
+        care=tuple((each.name, each.level, each.says) for each in care_lines(made)),
+        without_care=without_care(made),
         plans=plans,
         plan_alt=in_words(made.on_floor),
         locator_svg=draw_course_locator(made.on_floor, width_mm=LOCATOR_WIDTH_MM),

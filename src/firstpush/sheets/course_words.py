@@ -7,10 +7,9 @@ from collections.abc import Iterable
 
 from firstpush.core.courses import Bracket, Cue, LaneTime, TimeUse, clock_words, facts_at
 from firstpush.core.courses.cues import TICK_EVERY
-from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Athlete
-from firstpush.core.people.health import health_notices
 from firstpush.sheets.content import Fact
+from firstpush.sheets.course_care import pace_words, time_of, warm_up_words, why_pace
 from firstpush.sheets.make_course import MadeCourse
 
 USE_WORDS = {
@@ -59,10 +58,14 @@ def facts(made: MadeCourse) -> tuple[Fact, ...]:
         Fact(label="Pushes", value=f"about {pushes.about} ({pushes.low}-{pushes.high})"),
         Fact(label="Turns", value=f"{turning.left} left, {turning.right} right"),
         Fact(label="Turned", value=f"{to_left}° left, {to_right}° right"),
-        Fact(label="Turning load", value=f"about {two_digits(turning.load_deg_per_min)}° a minute"),
-        Fact(label="Wheel speeds differ", value=f"up to {turning.wheel_difference:.1f} m/s"),
-        Fact(label="Top speed", value=f"about {line.top_speed:.1f} m/s"),
     ]
+    # What goes with a speed is not told of somebody who is not to do it.
+    if not made.pace.is_out:
+        found += [
+            Fact(label="Turning load", value=f"about {two_digits(turning.load_deg_per_min)}° a minute"),
+            Fact(label="Wheel speeds differ", value=f"up to {turning.wheel_difference:.1f} m/s"),
+            Fact(label="Top speed", value=f"about {line.top_speed:.1f} m/s"),
+        ]
     if math.isfinite(line.nearest):
         found.append(Fact(label="Nearest to a cone", value=f"{100 * line.nearest:.0f} cm"))
     if line.run_out > 0.01:
@@ -98,7 +101,13 @@ def use_rows(use: TimeUse) -> tuple[tuple[str, float, str], ...]:
 
 
 def measure_next(made: MadeCourse, bracket: Bracket) -> tuple[str, ...]:
-    """Return what would make a bracket narrower, the most telling first, as far as this course asks for it."""
+    """Return what would make a bracket narrower, the most telling first, as far as this course asks for it.
+
+    At walking pace nothing does: a sprint would tell of a speed that is not gone at.
+    """
+    pace = made.paces[next(number for number, each in enumerate(made.brackets) if each is bracket)]
+    if pace.at_walking_pace:
+        return ()
     asked = dict(MEASURE_WORDS)
     if not made.turning.passages:
         del asked["lateral"]
@@ -110,6 +119,9 @@ def measure_next(made: MadeCourse, bracket: Bracket) -> tuple[str, ...]:
 def sure_words(made: MadeCourse) -> str:
     """Return what the bracket of the deciding athlete holds, and what would make it narrower."""
     bracket = made.bracket
+    why = why_pace(made, made.deciding)
+    if made.pace.is_out:
+        return f"{why} No time is told."
     said = "Between an athlete quicker than likely on a free line and a slower one who hugs the cones."
     if bracket.by_line >= LEAST_USE_S:
         said += f" The choice of line alone makes {bracket.by_line:.1f} s."
@@ -117,19 +129,23 @@ def sure_words(made: MadeCourse) -> str:
         said = "Between an athlete quicker than likely and one slower."
     if wanted := measure_next(made, bracket):
         said += f" Measure next: {wanted[0]}."
-    return said
+    return f"{why} {said}" if why else said
 
 
 def times_words(made: MadeCourse) -> tuple[str, ...]:
     """Return the times of everybody, where there are several."""
     if len(made.athletes) == 1:
         return ()
-    return tuple(f"{athlete.name}: {bracket}" for athlete, bracket in zip(made.athletes, made.brackets, strict=True))
+    found = []
+    for athlete, bracket, pace in zip(made.athletes, made.brackets, made.paces, strict=True):
+        words = " ".join(filter(None, (time_of(bracket, pace), pace_words(pace))))
+        found.append(f"{athlete.name}: {f'not to do: {pace.out[0]}' if pace.is_out else words}")
+    return tuple(found)
 
 
 def cue_words(made: MadeCourse) -> str:
     """Return what is heard before the first length, and how the metres tick by; empty without lanes."""
-    if not made.lanes:
+    if not made.cues or not made.lanes:
         return ""
     counts = [cue for cue in made.cues if cue.kind == "count"]
     go = next((cue.time for cue in made.cues if cue.kind == "go"), 0.0)
@@ -143,7 +159,7 @@ def cue_rows(made: MadeCourse) -> tuple[tuple[str, ...], ...]:
     Each row is a length and what is heard on it: the go, the metres that tick by, brake and turn, the pull back with
     its own brake and turn.  What falls too near to another cue is not heard, and is a dash.
     """
-    if not made.lanes:
+    if not made.cues or not made.lanes:
         return ()
     forward = [lane for lane in made.lanes if not lane.backward]
     pulled = {lane.number: lane for lane in made.lanes if lane.backward}
@@ -210,7 +226,7 @@ def cautions(made: MadeCourse) -> tuple[str, ...]:
     """Return what is looked after before the first run, from the chairs, the floor and the course."""
     line = made.on_floor.line
     said = [
-        "Warm up before full speed: first an easy round each way, then one at half effort.",
+        warm_up_words(made),
         *_chairs(made.athletes),
         "Floor dry and swept; nobody and nothing on the swept floor.",
     ]
@@ -247,9 +263,3 @@ def _chairs(athletes: tuple[Athlete, ...]) -> list[str]:
         else "No brakes on the chair: somebody holds it, or chocks, while waiting."
     )
     return said
-
-
-def notices_of(made: MadeCourse) -> tuple[Notice, ...]:
-    """Return what health asks before a course: of one athlete stops and cautions, of several the stops."""
-    levels = ("stop", "caution") if len(made.athletes) == 1 else ("stop",)
-    return tuple(notice for each in made.athletes for notice in health_notices(each) if notice.level in levels)

@@ -67,6 +67,7 @@ def draw_exercises(
     dimensions: bool,
     without_setup: bool,
     chain_width_mm: float | None = None,
+    drill_width_mm: float | None = None,
     seed: int = 0,
     workers: int = WORKERS,
     progress: Progress | None = None,
@@ -85,6 +86,8 @@ def draw_exercises(
         Draw the bare movement of an exercise that cannot be set up.
     chain_width_mm : float, optional
         Width for a chain, which has a panel for every pose; left out, as wide as the others [mm].
+    drill_width_mm : float, optional
+        Width for a drill on a course, whose plan stands beside it; left out, as wide as the others [mm].
     seed : int
         For the ranges of predicted loads.
     workers : int
@@ -105,6 +108,7 @@ def draw_exercises(
         dimensions=dimensions,
         without_setup=without_setup,
         chain_width_mm=width_mm if chain_width_mm is None else chain_width_mm,
+        drill_width_mm=drill_width_mm,
         seed=seed,
     )
     done: list[DrawnExercise] = []
@@ -136,18 +140,22 @@ def _one(
     dimensions: bool,
     without_setup: bool,
     chain_width_mm: float,
+    drill_width_mm: float | None,
     seed: int,
 ) -> DrawnExercise:
     prepared = ranged(prepare(case, [exercise]), [exercise.id], seed=seed)
     setup = next(iter(prepared.setups.values()), None)
     reason = "" if setup is not None else prepared.left_out[0].reason
     svg, words = "", ""
+    wide = chain_width_mm if is_chain(exercise) else width_mm
+    if exercise.course is not None and drill_width_mm is not None:
+        wide = drill_width_mm
 
     def draw(scene: Scene, shown: str) -> None:
         nonlocal svg, words
         svg = draw_still(
             scene if dimensions else replace(scene, dimensions=()),
-            width_mm=chain_width_mm if is_chain(exercise) else width_mm,
+            width_mm=wide,
             height_mm=height_mm,
             title=exercise.title,
             description=shown,

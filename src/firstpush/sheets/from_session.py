@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.figure.still import draw_still
-from firstpush.core.notices import Notice, for_athlete, sides_together, told_once, without_repeats
-from firstpush.core.people.athlete import Athlete, Chair, Side
+from firstpush.core.notices import Notice, ToldOnce, for_athlete, sides_together, told_once, without_repeats
+from firstpush.core.people.athlete import Athlete, Side
+from firstpush.core.people.before_start import questions_before
 from firstpush.core.people.body_size import BodySize
 from firstpush.core.people.first_aid import LOWEST_LEVEL_WITH_IT
-from firstpush.core.people.health import highest_pain, place_of
+from firstpush.core.people.health import highest_pain, is_too_much_today, place_of
+from firstpush.core.session.candidate import Candidate
 from firstpush.core.session.kinds import kind_named
 from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
@@ -22,6 +24,8 @@ from firstpush.sheets.content import (
     BAND_CHECK,
     MARK_WORDS,
     BarKind,
+    CourseOnSheet,
+    CoursePlanImage,
     LeftOut,
     SheetContent,
     SheetItem,
@@ -29,11 +33,13 @@ from firstpush.sheets.content import (
     Version,
     clock,
 )
+from firstpush.sheets.drill_words import course_numbers, course_on_sheet, laid_of
 from firstpush.sheets.small_figures import small_figure
 from firstpush.sheets.words import (
     dose_in_large,
     dose_words,
     easier,
+    evidence_sources,
     evidence_words,
     facts,
     figure_words,
@@ -51,43 +57,52 @@ DYSREFLEXIA_SIGNS = (
     "(sit upright, loosen straps), chest pain, new numbness or weakness"
 )
 """Where autonomic dysreflexia can be: the two ask for the opposite of each other."""
-BEFORE_WE_START = (
-    "Pain now, by place, 0 to 10; ill, feverish or unusually tired today?",
-    "Bladder emptied, bag tube free; straps and shoes neither loose nor tight; skin under straps looked at.",
-)
+PAIN_AND_ILLNESS = "Pain now, by place, 0 to 10; ill, feverish or unusually tired today?"
+BLADDER = "Bladder emptied, bag tube free"
+STRAPS_AND_SKIN = "straps and shoes neither loose nor tight; skin under straps looked at."
 BLOCKED = "Chair blocked both ways before a band is stretched"
 
 Used = frozenset[str]
-"""What a session uses of "band" and "post"."""
+"""What a session uses of "band" and "post", and the strap of the chair that it rests on: "chest strap"."""
 
 
 def used_in(session: Session, prepared: Prepared) -> Used:
-    """Return whether the exercises of a session use a band, and whether one of them is tied to a post."""
-    bands = [
-        setup.band for item in session.items for setup in setups_of(item, prepared).values() if setup.band is not None
-    ]
+    """Return whether the exercises of a session use a band, a post, and the strap that is worn."""
+    return used_by(setup for item in session.items for setup in setups_of(item, prepared).values())
+
+
+def used_by(setups: Iterable[ExerciseSetup]) -> Used:
+    """Return what of "band" and "post" these set-ups use, and the strap of the chair that they rest on."""
+    setups = tuple(setups)
+    bands = [setup.band for setup in setups if setup.band is not None]
     posts = [band.post for band in bands if band.post is not None]
-    return frozenset((("band",) if bands else ()) + (("post",) if posts else ()))
+    straps = {f"{setup.strap_worn} strap" for setup in setups if setup.strap_worn != "none"}
+    return frozenset((("band",) if bands else ()) + (("post",) if posts else ())) | straps
 
 
-def before_we_start(used: Used, chair: Chair, not_known: Iterable[Notice] = ()) -> tuple[str, ...]:
-    """Return what is looked at before the start, as far as it is about what is used.
+def before_we_start(used: Used, athlete: Athlete, not_known: Iterable[Notice] = ()) -> tuple[str, ...]:
+    """Return what is looked at before the start, as far as it is about what is used and about the athlete.
 
     Parameters
     ----------
     used : frozenset of str
-    chair : Chair
-        An anti-tip wheel that it has is let down, one that is not known is asked for.
+    athlete : Athlete
+        Who is asked about the bladder on court reads of it here.  An anti-tip wheel that the chair has is let down, one
+        that is not known is asked for.
     not_known : iterable of Notice
         What is not known of the place: look, or ask.
     """
     asked = [f"{_capital(each.what)}: {each.do[:1].lower()}{each.do[1:]}." for each in not_known]
+    chair = athlete.chair
+    bladder = any(question.id == "bladder" for question in questions_before(athlete))
+    straps = f"{BLADDER}; {STRAPS_AND_SKIN}" if bladder else _capital(STRAPS_AND_SKIN)
     of_chair = [BLOCKED] if "post" in used else []
+    of_chair += [f"{each} closed" for each in sorted(used) if each.endswith("strap")]
     if chair.anti_tip is not None:
         of_chair.append("anti-tip down")
     elif "anti_tip" not in chair.measured:
         of_chair.append("anti-tip: is there one? Down")
-    return (*BEFORE_WE_START, *([f"{_capital('; '.join(of_chair))}."] if of_chair else []), *asked)
+    return (PAIN_AND_ILLNESS, straps, *([f"{_capital('; '.join(of_chair))}."] if of_chair else []), *asked)
 
 
 def stop_rules(used: Used, athlete: Athlete) -> tuple[str, ...]:
@@ -111,11 +126,19 @@ def stop_rules(used: Used, athlete: Athlete) -> tuple[str, ...]:
 
 
 def _pain_above(athlete: Athlete) -> str:
-    """Return the pain above which an exercise stops: everywhere, and where it is another, "2 of 10 (left wrist: 1)"."""
+    """Return the pain above which an exercise stops: everywhere, and where it is another, "2 of 10 (left wrist: 1)".
+
+    Where it hurts too much already before the start, the level there is that of now, and why is said.
+    """
     health = athlete.health
     usual = highest_pain(health)
-    own = [(place_of(each), highest_pain(health, each)) for each in health.pain or ()]
-    told = [f"{place}: over {level}" for place, level in own if level != usual]
+    told = []
+    for each in health.pain or ():
+        level = highest_pain(health, each)
+        if each.now is not None and is_too_much_today(each, health):
+            told.append(f"{place_of(each)} today up to {level}, because it began so")
+        elif level != usual:
+            told.append(f"{place_of(each)}: over {level}")
     return f"{usual} of 10" + (f" ({'; '.join(told)})" if told else "")
 
 
@@ -138,6 +161,8 @@ def sheet_contents(
     date: str | None = None,
     figures: dict[str, str] | None = None,
     small_figures: dict[str, str] | None = None,
+    course_plans: dict[str, tuple[CoursePlanImage, ...]] | None = None,
+    club: str = "",
 ) -> tuple[SheetContent, SheetContent]:
     """Return the athlete's sheet and the practitioner's copy.
 
@@ -156,22 +181,21 @@ def sheet_contents(
         SVG already drawn; drawn here when left out.
     small_figures : dict of exercise id to str, optional
         The same, small and without lettering.
+    course_plans : dict of exercise id to tuple of CoursePlanImage, optional
+        Plans of drills already drawn; one that is not among them has none. All are drawn here when left out.
+    club : str, optional
+        Beside the line to sign.
     """
     look = look_for(athlete.name, sex=athlete.sex)
     drawn = figures if figures is not None else session_figures(session, prepared, look=look)
     small = small_figures if small_figures is not None else small_session_figures(session, prepared, look=look)
-    told = told_once(
-        [
-            (item.candidate.exercise.title, (each for each in item.candidate.notices if each.id not in BEFORE_START))
-            for item in session.items
-        ]
-    )
-    not_known = place_notices_together((item.candidate.exercise, item.candidate.notices) for item in session.items)
+    told, not_known = told_of([item.candidate for item in session.items])
     items = [
         replace(
             _item(
                 number, item, session, prepared, drawn[item.candidate.exercise.id], small[item.candidate.exercise.id]
             ),
+            course=_course(item, prepared, course_plans),
             notices=told.each[number - 1],
         )
         for number, item in enumerate(session.items, start=1)
@@ -181,7 +205,7 @@ def sheet_contents(
     body = next(iter(prepared.setups.values())).body if prepared.setups else None
 
     def version(which: Version) -> SheetContent:
-        about_all = without_repeats([*sides_together([*notices, *session.notices]), *told.whole])
+        about_all = told_of_all([*notices, *session.notices], told)
         mine = which == "athlete"
         return SheetContent(
             version=which,
@@ -191,7 +215,7 @@ def sheet_contents(
             date=date,
             total_time=clock(session.total_s),
             timeline=_bars(session),
-            before_we_start=before_we_start(used, athlete.chair, not_known),
+            before_we_start=before_we_start(used, athlete, not_known),
             stop_rules=stop_rules(used, athlete),
             band_check=BAND_CHECK if "band" in used else "",
             mark_words=MARK_WORDS if "band" in used else "",
@@ -199,11 +223,28 @@ def sheet_contents(
             items=tuple(items_of_athlete if mine else items),
             left_out=tuple(LeftOut(title=out.exercise.title, reason=out.reason) for out in session.left_out),
             sources=_sources(session, prepared, body) if body is not None else (),
+            club=club,
             program_version=program_version,
             input_checksum=checksum,
         )
 
     return version("athlete"), version("practitioner")
+
+
+def told_of(candidates: Sequence[Candidate]) -> tuple[ToldOnce, tuple[Notice, ...]]:
+    """Return what is told of exercises that are done after each other, and what is not known of their place."""
+    told = told_once(
+        [
+            (candidate.exercise.title, (each for each in candidate.notices if each.id not in BEFORE_START))
+            for candidate in candidates
+        ]
+    )
+    return told, place_notices_together((candidate.exercise, candidate.notices) for candidate in candidates)
+
+
+def told_of_all(notices: Iterable[Notice], told: ToldOnce) -> tuple[Notice, ...]:
+    """Return what stands above all exercises: `notices` about athlete and session, and what several of them share."""
+    return tuple(without_repeats([*sides_together(notices), *told.whole]))
 
 
 def session_figures(session: Session, prepared: Prepared, *, look: Look) -> dict[str, str]:
@@ -242,6 +283,16 @@ def setups_of(item: SessionItem, prepared: Prepared) -> dict[Side | None, Exerci
     return {side: found[side] for side in item.sides}
 
 
+def _course(
+    item: SessionItem, prepared: Prepared, plans: dict[str, tuple[CoursePlanImage, ...]] | None
+) -> CourseOnSheet | None:
+    laid = laid_of(item, prepared)
+    if laid is None:
+        return None
+    drawn = None if plans is None else plans.get(item.candidate.id, ())
+    return course_on_sheet(laid, item.dose, plans=drawn)
+
+
 def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, svg: str, small: str) -> SheetItem:
     exercise, dose = item.candidate.exercise, item.dose
     setups = setups_of(item, prepared)
@@ -251,7 +302,7 @@ def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, 
         number=number,
         title=exercise.title,
         part=exercise.part,
-        side_words=side_words(item.sides, together=item.candidate.together),
+        side_words=side_words(exercise, item.sides, together=item.candidate.together),
         figure_svg=svg,
         small_figure_svg=small,
         figure_alt=figure_words(first),
@@ -266,7 +317,7 @@ def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, 
         watch_for=exercise.watch_for,
         easier=easier(exercise),
         harder=harder(exercise),
-        numbers=numbers(setups),
+        numbers=(*numbers(setups), *(() if (laid := laid_of(item, prepared)) is None else course_numbers(laid))),
         why=_why(item, setups),
     )
 
@@ -302,14 +353,23 @@ def _sources(session: Session, prepared: Prepared, body: BodySize) -> tuple[str,
     lines = [f"{', '.join(names).capitalize()}: {source}." for source, names in by_source.items()]
     lines.append("Masses of arm, head and trunk: de Leva 1996, read; holds for intact young adults.")
     laws = {s.band.band.name: s.band.law for s in prepared.setups.values() if s.band is not None}
-    lines += [
-        f"Band {name}: {law.source}"
-        + (f", fit within {100 * law.fit_error:.1f} % of the largest pull." if law.fit_error is not None else ".")
-        for name, law in laws.items()
-    ]
+    alike: dict[tuple[str, bool], list[str]] = {}
+    for name, law in laws.items():
+        alike.setdefault((law.source, law.fit_error is not None), []).append(name)
+    for (source, fitted), names in alike.items():
+        worst = max((laws[name].fit_error or 0.0 for name in names), default=0.0)
+        fit = f", fit within {100 * worst:.1f} % of the largest pull" if fitted else ""
+        lines.append(f"Band{'' if len(names) == 1 else 's'} {', '.join(names)}: {source}{fit}.")
     lines.append(
         "Ranges: nine of ten of 10,000 samples over angles, lengths, band and placement; their spreads are our choice."
     )
     lines.append("What trunk and chair hold, limits of joints, start loads: our choice, set on the careful side.")
     lines.append("Doses and times: common practice; no trial of warm-ups in wheelchair court athletes was found.")
+    speak: dict[str, list[str]] = {}
+    for number, item in enumerate(session.items, start=1):
+        for source in evidence_sources(item.candidate.exercise):
+            speak.setdefault(source, []).append(str(number))
+    if speak:
+        told = "; ".join(f"{source}: {', '.join(numbers)}" for source, numbers in speak.items())
+        lines.append(f"What speaks for the exercises, by their numbers: {told}.")
     return tuple(lines)

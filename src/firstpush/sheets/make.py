@@ -27,6 +27,7 @@ from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.checksum import input_checksum
 from firstpush.sheets.content import SheetContent
 from firstpush.sheets.from_session import session_figures, setups_of, sheet_contents
+from firstpush.sheets.programme_days import long_day
 from firstpush.sheets.session_sheet import session_pdf
 from firstpush.sheets.words import figure_words
 
@@ -93,7 +94,7 @@ def make(
         notices=notices,
         program_version=version("firstpush"),
         checksum=checksum,
-        date=case.on.isoformat() if case.on is not None else None,
+        date=long_day(case.on) if case.on is not None else None,
         figures=figures,
     )
     document = session_document(

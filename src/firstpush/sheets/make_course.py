@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -41,9 +42,13 @@ from firstpush.core.courses import (
     time_use,
     turning_of,
 )
+from firstpush.core.courses.drill import at_walking_pace
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.kit.venue import Venue
+from firstpush.core.notices import Notice
+from firstpush.core.people.age import athlete_notices
 from firstpush.core.people.athlete import Athlete
+from firstpush.core.setup.course_cautions import CourseCautions, Pace, course_cautions
 from firstpush.sheets.checksum import input_checksum
 
 LANES = "push-lanes"
@@ -66,8 +71,14 @@ class MadeCourse:
         How it is done, in one sentence; empty for a course of one's own.
     on_floor : OnFloor
         With the likely line of that athlete.
+    speeds : tuple of AthleteSpeed
+        Of each of `athletes`, at the pace that their cautions leave.
     brackets : tuple of Bracket
         One for each of `athletes`.
+    cautions : tuple of CourseCautions
+        What the cautions of the matching drill say of each.
+    on : date or None
+        The day, from which the age is counted.
     turning, pushes, use : of the likely line
     table : SetOut or None
         None where there are not two cones to measure from.
@@ -83,7 +94,10 @@ class MadeCourse:
     venue: Venue
     says: str
     on_floor: OnFloor
+    speeds: tuple[AthleteSpeed, ...]
     brackets: tuple[Bracket, ...]
+    cautions: tuple[CourseCautions, ...]
+    on: date | None
     turning: Turning
     pushes: Pushes
     use: TimeUse
@@ -109,6 +123,22 @@ class MadeCourse:
         return self.athletes[self.deciding]
 
     @property
+    def paces(self) -> tuple[Pace, ...]:
+        """How each may do it."""
+        return tuple(each.pace for each in self.cautions)
+
+    @property
+    def pace(self) -> Pace:
+        """How the athlete whose chair decides may do it."""
+        return self.cautions[self.deciding].pace
+
+    def notices_of(self, number: int) -> tuple[Notice, ...]:
+        """Return all that is told of one of the athletes: what stops, then health, age, and the drill's cautions."""
+        health = athlete_notices(self.athletes[number], on=self.on)
+        found = dict.fromkeys((*health, *self.cautions[number].notices))
+        return tuple(sorted(found, key=lambda notice: notice.level != "stop"))
+
+    @property
     def misfits(self) -> tuple[str, ...]:
         """What does not fit, each with the metre value that would; cones that are too near stand together."""
         placed = self.on_floor
@@ -131,6 +161,7 @@ def make_course(
     count: int | None = None,
     mirror: bool = False,
     margin: float = MARGIN.value,
+    on: date | None = None,
     files: Sequence[Path] = (),
     request: str = "",
 ) -> MadeCourse:
@@ -145,7 +176,8 @@ def make_course(
     venue : Venue
         Where it lies.
     speeds : sequence of AthleteSpeed or None
-        What is known of each athlete's speed, in their order; None guesses by their sports.
+        What is known of each athlete's speed, in their order; None guesses by sport and function.  Where a caution
+        asks for walking pace, it is held to that, unless a sprint was measured.
     areas : sequence of Area or None
         What it must stay in, as `areas_on` gives it; None takes the venue to its walls.
     spacing : float or None
@@ -156,6 +188,8 @@ def make_course(
         The other way round.
     margin : float
         Room to every cone [m].
+    on : date or None
+        The day; None says nothing of juniors.
     files, request
         What the checksum in the footer is made of.
 
@@ -170,15 +204,25 @@ def make_course(
         )
     outlines = [outline_of(each.chair, name=each.name) for each in athletes]
     if speeds is None:
-        speeds = [athlete_speed(sport=each.sport) for each in athletes]
+        speeds = [athlete_speed(athlete=each) for each in athletes]
     if areas is None:
         areas = areas_on(venue)
+    told = [
+        course_cautions(what, athlete, measured=speed.maximal_speed.known == "measured")
+        for athlete, speed in zip(athletes, speeds, strict=True)
+    ]
+    speeds = [
+        at_walking_pace(speed) if each.pace.at_walking_pace else speed for speed, each in zip(speeds, told, strict=True)
+    ]
+    # Who is left out decides nothing, unless all are.
+    goes = [number for number, each in enumerate(told) if not each.pace.is_out] or list(range(len(told)))
+    going, at_speed = [outlines[number] for number in goes], [speeds[number] for number in goes]
     if isinstance(what, str):
         # The quickest needs most floor to stop on; the line that is shown is the deciding one's own.
-        limits = max((each.limits("likely") for each in speeds), key=lambda each: each.maximal_speed)
+        limits = max((each.limits("likely") for each in at_speed), key=lambda each: each.maximal_speed)
         on_floor = fit(
             what,
-            outlines=outlines,
+            outlines=going,
             areas=areas,
             spacing=spacing,
             count=count,
@@ -189,11 +233,13 @@ def make_course(
     else:
         _refuse_lengths(what, spacing, count)
         own = what.mirrored() if mirror else what
-        on_floor = _own_on(own, outlines=outlines, speeds=speeds, areas=areas, margin=margin)
+        on_floor = _own_on(own, outlines=going, speeds=at_speed, areas=areas, margin=margin)
     chosen = next(number for number, each in enumerate(outlines) if each is on_floor.line.outline)
     course = on_floor.line.course
+    # The chair of somebody left out may not even fit: no time is told of it, and the deciding one stands there.
     brackets = tuple(
-        bracket_of(course, outline, speed, margin=margin) for outline, speed in zip(outlines, speeds, strict=True)
+        bracket_of(course, outlines[number if number in goes else chosen], speed, margin=margin)
+        for number, speed in enumerate(speeds)
     )
     likely = brackets[chosen].likely
     return MadeCourse(
@@ -202,13 +248,17 @@ def make_course(
         venue=venue,
         says=_says(what, mirror=mirror),
         on_floor=replace(on_floor, line=likely),
+        speeds=tuple(speeds),
         brackets=brackets,
+        cautions=tuple(told),
+        on=on,
         turning=turning_of(likely),
         pushes=pushes_of(likely),
         use=time_use(likely),
         table=set_out(course) if len(course.cones) > 1 else None,
         lanes=lane_times(likely) if what == LANES else (),
-        cues=cues_of(likely),
+        # Nobody is called to start who is not to start.
+        cues=() if told[chosen].pace.is_out else cues_of(likely),
         checksum=input_checksum(files, request=request),
         program_version=version("firstpush"),
     )
@@ -247,12 +297,17 @@ def _own_on(
     for outline, speed in zip(outlines, speeds, strict=True):
         try:
             limits = speed.limits("likely")
-            each.append(put_on(course, outline=outline, areas=areas, limits=limits, margin=margin))
+            placed = put_on(course, outline=outline, areas=areas, limits=limits, margin=margin, keep_place=True)
+            each.append(placed)
         except TooCloseError as error:
             if len(outlines) == 1:
                 raise
             raise TooCloseError(f"{outline.name}: {error}", needed=error.needed, has=error.has) from error
     worst = min(each, key=lambda placed: (placed.fits, -placed.line.outline.width, -placed.line.outline.length))
+    if worst.in_its_place and not all(placed.in_its_place for placed in each):
+        outline, limits = worst.line.outline, speeds[each.index(worst)].limits("likely")
+        moved = put_on(course, outline=outline, areas=areas, limits=limits, margin=margin)
+        each[each.index(worst)] = worst = moved
     others = []
     for placed in each:
         if placed is worst:
@@ -273,6 +328,7 @@ def course_document(made: MadeCourse) -> dict[str, Any]:
         "decides": made.decides.name,
         "venue": made.venue.name,
         "fits": placed.fits,
+        "in_its_place": placed.in_its_place,
         "does_not_fit": list(made.misfits),
         "spacing_word": course.spacing_word or None,
         "spacing_m": course.spacing,
@@ -303,12 +359,19 @@ def course_document(made: MadeCourse) -> dict[str, Any]:
         "times": [
             {
                 "athlete": athlete.name,
-                "shortest_s": _round(bracket.low),
-                "likely_s": _round(bracket.likely.duration),
-                "longest_s": _round(bracket.high),
+                "shortest_s": None if pace.is_out else _round(bracket.low),
+                "likely_s": None if pace.is_out else _round(bracket.likely.duration),
+                "longest_s": None if pace.is_out else _round(bracket.high),
                 "not_measured": list(bracket.guessed),
+                "at_walking_pace": pace.at_walking_pace and not pace.is_out,
+                "not_for": list(pace.out),
             }
-            for athlete, bracket in zip(made.athletes, made.brackets, strict=True)
+            for athlete, bracket, pace in zip(made.athletes, made.brackets, made.paces, strict=True)
+        ],
+        "notices": [
+            {"athlete": athlete.name, "id": each.id, "level": each.level, "what": each.what, "do": each.do}
+            for number, athlete in enumerate(made.athletes)
+            for each in made.notices_of(number)
         ],
         "distance_m": _round(line.distance),
         "top_speed_m_s": _round(line.top_speed),

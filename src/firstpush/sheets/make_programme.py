@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import date, datetime, time
 from importlib.metadata import version
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -31,7 +31,7 @@ from firstpush.sheets.calendar_file import CalendarEntry, calendar_file
 from firstpush.sheets.checksum import input_checksum
 from firstpush.sheets.programme_sheet import (
     ProgrammeContent,
-    load_words,
+    loads_told,
     programme_content,
     programme_pdf,
     session_title,
@@ -131,6 +131,7 @@ def make_programme(
     checksum = input_checksum(files, request=request)
     setups = _setups(programme, prepared, for_match)
     names = {"athlete": case.athlete.name, "venue": case.venue.name}
+    told = loads_told(programme)
     return MadeProgramme(
         programme=programme,
         notices=notices,
@@ -141,11 +142,12 @@ def make_programme(
             notices=notices,
             program_version=version("firstpush"),
             checksum=checksum,
-            **names,
+            athlete=case.athlete,
+            venue=case.venue.name,
         ),
         document=programme_document(programme, notices=notices, checksum=checksum, **names),
         calendar=calendar_file(
-            [_entry(session, at=at, **names) for session in programme.sessions],
+            [_entry(session, told, at=at, **names) for session in programme.sessions],
             name=f"Programme for {case.athlete.name}",
             made_at=made_at,
         ),
@@ -218,12 +220,14 @@ def _figures(setups: dict[PlanName, dict[str, Setups]], look: Look) -> dict[str,
     return drawn
 
 
-def _entry(session: PlannedSession, *, at: time, athlete: str, venue: str) -> CalendarEntry:
+def _entry(
+    session: PlannedSession, told: Mapping[tuple[date, str], str], *, at: time, athlete: str, venue: str
+) -> CalendarEntry:
     """Return a session as a calendar entry; its uid stays when the programme is made again."""
     who = hashlib.sha256(athlete.encode()).hexdigest()[:12]
     lines = []
     for item in session.items:
-        words = load_words(item)
+        words = told.get((session.on, item.exercise.id), "")
         dose = dose_large(item.dose, item.exercise)
         lines.append(f"{item.exercise.title}: {dose}" + (f", {words}" if words else ""))
     lines += [f"Left out: {exercise.title}" for exercise in session.left_out]

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import AIMS
-from firstpush.core.notices import Notice
-from firstpush.core.people.athlete import SIDES
+from firstpush.core.notices import Notice, for_athlete, sides_together, without_repeats
+from firstpush.core.people.athlete import SIDES, Athlete
 from firstpush.core.programme.days import DAY_NAMES, gap_of
-from firstpush.core.programme.plan import has_load
 from firstpush.core.programme.programme import (
-    EASY,
-    MATCH,
-    MATCH_EASY,
     PlanName,
     PlannedItem,
     PlannedSession,
@@ -23,30 +19,22 @@ from firstpush.core.programme.programme import (
     ProgrammeWeek,
 )
 from firstpush.core.programme.worth import MAJOR_STRENGTH_AIMS
-from firstpush.core.session.candidate import Chosen
 from firstpush.core.session.timeline import clock
-from firstpush.sheets.content import JUDGEMENT, Fact
-from firstpush.sheets.typeset import typeset_pdf
-from firstpush.sheets.words import Setups, dose_large, dose_small, facts, figure_words, first_time_words, side_words
-
-SINGLE_DAYS = {EASY: "Day before a match", MATCH: "Before a match", MATCH_EASY: "Before a match, with another tomorrow"}
-"""Titles of the days that are no training days."""
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
+from firstpush.sheets.content import JUDGEMENT
+from firstpush.sheets.programme_days import (
+    SINGLE_DAYS,
+    DayPage,
+    day_pages,
+    long_day,
+    practitioners_notices,
+    short_day,
 )
-"""Written here, because the computer's own names depend on where it stands."""
+from firstpush.sheets.typeset import typeset_pdf
+from firstpush.sheets.words import Setups, dose_large
+
 WEEK_WORDS = {"training": "", "light": "Light week", "test": "Test week", "break": "Break"}
+LOAD_TO_S = 10
+"""Weekly loads are shown to this many seconds: no tempo is kept more exactly."""
 DAY_WORDS = {"training": "", "day before a match": "match tomorrow", "match": "match", "break": "break"}
 
 
@@ -102,35 +90,8 @@ class WeekRow:
 
 
 @dataclass(frozen=True, kw_only=True)
-class DayItem:
-    """One exercise on the page of a day."""
-
-    number: int
-    title: str
-    part: str
-    side_words: str
-    rhythm: str
-    dose_large: str
-    dose_small: str
-    facts: tuple[Fact, ...]
-    cue: str
-    figure_svg: str
-    figure_alt: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class DayPage:
-    """All exercises of one different day."""
-
-    title: str
-    when: str
-    minutes: str
-    items: tuple[DayItem, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
 class LoadRow:
-    """Weekly load of each shoulder, for the practitioner: "588 of at most 706"."""
+    """Weekly load of each shoulder, for the practitioner: "590 s of at most 710 s"."""
 
     week: str
     words: str
@@ -170,6 +131,9 @@ class ProgrammeContent:
     how_good : tuple of str
         What was reached and the bounds, one sentence each.
     notices : tuple of Notice
+        About the athlete and the programme.
+    exercise_notices : tuple of Notice
+        What single exercises tell the practitioner alone, for the practitioner's page.
     program_version, input_checksum : str
         For the footer.
     """
@@ -188,6 +152,7 @@ class ProgrammeContent:
     aim_rows: tuple[AimRow, ...]
     how_good: tuple[str, ...]
     notices: tuple[Notice, ...]
+    exercise_notices: tuple[Notice, ...]
     program_version: str
     input_checksum: str
     judgement: str = JUDGEMENT
@@ -196,7 +161,7 @@ class ProgrammeContent:
 def programme_content(
     programme: Programme,
     *,
-    athlete: str,
+    athlete: Athlete,
     venue: str,
     setups: Mapping[PlanName, Mapping[str, Setups]],
     figures: Mapping[str, str],
@@ -209,8 +174,9 @@ def programme_content(
     Parameters
     ----------
     programme : Programme
-    athlete, venue : str
-        Names.
+    athlete : Athlete
+    venue : str
+        Its name.
     setups : mapping of plan name to mapping of exercise to Setups
         Set-ups for training days under "", for single days under their name.
     figures : mapping of exercise to str
@@ -223,21 +189,28 @@ def programme_content(
     calendar = programme.calendar
     used = {session.on.weekday() for week in programme.weeks for session in week.sessions} | set(calendar.weekdays)
     columns = sorted(used, key=lambda day: (day - calendar.start.weekday()) % 7)
+    told = loads_told(programme)
+    pages = tuple(day_pages(programme, athlete=athlete, setups=setups, figures=figures, notices=notices))
+    candidates = (*programme.candidates, *(i.candidate for plan in programme.plans.values() for i in plan.items))
+    of_athlete = for_athlete(
+        each for page in pages for each in (*page.notices, *(n for i in page.items for n in i.notices))
+    )
     return ProgrammeContent(
-        athlete_name=athlete,
+        athlete_name=athlete.name,
         venue=venue,
         title=f"Programme of {calendar.weeks} week{'s' if calendar.weeks > 1 else ''}",
-        span=f"{_long(calendar.start)} to {_long(calendar.end)}",
+        span=f"{long_day(calendar.start)} to {long_day(calendar.end)}",
         weekdays=tuple(columns),
         minutes=f"{programme.week.minutes:g} min",
-        rows=tuple(_row(week) for week in programme.weeks),
-        pages=tuple(_pages(programme, setups, figures)),
+        rows=tuple(_row(week, told) for week in programme.weeks),
+        pages=pages,
         sides=tuple(side for side in SIDES if any(side in week.loads for week in programme.weeks)),
         load_rows=tuple(_load_row(week) for week in programme.weeks),
         aim_days=tuple(DAY_NAMES[day] for day in calendar.ordered_weekdays),
         aim_rows=tuple(_aim_rows(programme)),
         how_good=_how_good(programme),
-        notices=(*notices, *programme.notices),
+        notices=tuple(without_repeats([*sides_together([*notices, *programme.notices])])),
+        exercise_notices=practitioners_notices(candidates, of_athlete=of_athlete),
         program_version=program_version,
         input_checksum=checksum,
     )
@@ -264,20 +237,50 @@ def programme_pdf(content: ProgrammeContent, *, document_date: date | None = Non
     """
     if not content.rows:
         raise OutOfRangeError("no week was given to print; at least one is needed; give the weeks of a programme.")
-    data = asdict(content) | {
+    pages = tuple(
+        replace(
+            page,
+            notices=for_athlete(page.notices),
+            items=tuple(replace(item, notices=for_athlete(item.notices)) for item in page.items),
+        )
+        for page in content.pages
+    )
+    data = asdict(replace(content, pages=pages)) | {
         "document_title": f"{content.title} for {content.athlete_name}",
         "columns": [DAY_NAMES[day] for day in content.weekdays],
     }
     return typeset_pdf("programme.typ", data, document_date=document_date)
 
 
-def load_words(item: PlannedItem) -> str:
-    """Return what is planned for the load of an exercise: "as before", "one step", "light" ..."""
-    if item.light and item.change in ("as before", None):
-        return "light"
+def loads_told(programme: Programme) -> dict[tuple[date, str], str]:
+    """Return what is said of the load of each exercise on each date: "first load", "as last time", "one step" ...
+
+    What was done earlier in the week is named by its day, because the step may be the one of that day; a match was
+    lighter, and is not what the next load is like.
+    """
+    told: dict[tuple[date, str], str] = {}
+    before: dict[str, PlannedSession] = {}
+    for week in programme.weeks:
+        for session in (each for each in week.sessions if each.items):
+            for item in (each for each in session.items if each.load_share is not None):
+                id_ = item.exercise.id
+                told[session.on, id_] = _load_words(item, before.get(id_), first=week.first)
+                before[id_] = session
+    return told
+
+
+def _load_words(item: PlannedItem, before: PlannedSession | None, *, first: date) -> str:
+    """Return what is said of a load when the exercise was last done in the session `before`."""
+    change: str = item.change or ""
     if item.light:
-        return f"{item.change}, light"
-    return item.change or ""
+        return "light" if change in ("as before", "") else f"{change}, light"
+    if change != "as before":
+        return change
+    if before is None:
+        return "as last time"
+    if before.kind == "match":
+        return "as before the match"
+    return f"as on {DAY_NAMES[before.on.weekday()][:3]}" if before.on >= first else "as last time"
 
 
 def session_title(session: PlannedSession) -> str:
@@ -285,97 +288,44 @@ def session_title(session: PlannedSession) -> str:
     return "" if not session.plan else SINGLE_DAYS.get(session.plan, f"Day {session.plan}")
 
 
-def _row(week: ProgrammeWeek) -> WeekRow:
-    words = "Done" if week.done else "Back after a break" if week.back is not None else WEEK_WORDS[week.kind]
-    if week.back is not None and week.kind != "training":
-        words = f"{WEEK_WORDS[week.kind]}, back after a break"
+def _row(week: ProgrammeWeek, told: Mapping[tuple[date, str], str]) -> WeekRow:
     last = date.fromordinal(week.first.toordinal() + 6)
     return WeekRow(
         number=week.number,
-        dates=f"{_short(week.first)} to {_short(last)}",
+        dates=f"{short_day(week.first)} to {short_day(last)}",
         kind="done" if week.done else "back" if week.back is not None and week.kind == "training" else week.kind,
-        words=words,
-        cells=tuple(_cell(session) for session in week.sessions),
+        words=_week_words(week),
+        cells=tuple(_cell(session, told) for session in week.sessions),
     )
 
 
-def _cell(session: PlannedSession) -> DayCell:
+def _week_words(week: ProgrammeWeek) -> str:
+    """Return what kind of week it is."""
+    if week.done:
+        return "Done"
+    if week.back is None:
+        return WEEK_WORDS[week.kind]
+    return "Back after a break" if week.kind == "training" else f"{WEEK_WORDS[week.kind]}, back after a break"
+
+
+def _cell(session: PlannedSession, told: Mapping[tuple[date, str], str]) -> DayCell:
     lines = tuple(
-        WorkLine(title=item.exercise.title, dose=dose_large(item.dose, item.exercise), load=load_words(item))
+        WorkLine(
+            title=item.exercise.title,
+            dose=dose_large(item.dose, item.exercise),
+            load=told[session.on, item.exercise.id],
+        )
         for item in session.items
         if item.load_share is not None
     )
     return DayCell(
         weekday=session.on.weekday(),
-        day=_short(session.on),
+        day=short_day(session.on),
         plan=session_title(session),
         minutes=clock(session.total_s) if session.items else "",
         words=DAY_WORDS[session.kind],
         lines=lines,
         left_out=", ".join(exercise.title for exercise in session.left_out),
-    )
-
-
-def _pages(
-    programme: Programme, setups: Mapping[PlanName, Mapping[str, Setups]], figures: Mapping[str, str]
-) -> Iterable[DayPage]:
-    by_plan: dict[PlanName, list[int]] = {}
-    for weekday in programme.calendar.ordered_weekdays:
-        by_plan.setdefault(programme.plan_of(weekday), []).append(weekday)
-    for plan, weekdays in by_plan.items():
-        day = next(each for each in programme.week.days if each.weekday == weekdays[0])
-        yield _page(
-            f"Day {plan}",
-            " and ".join(DAY_NAMES[each] for each in weekdays),
-            clock(day.timeline.total_s),
-            day.items,
-            setups[""],
-            figures,
-            rhythm=programme.rhythm_of,
-        )
-    for name, session in programme.plans.items():
-        days = [each.on for each in programme.sessions if each.plan == name]
-        items = [Chosen(candidate=each.candidate, dose=each.dose) for each in session.items]
-        when = ", ".join(_short(day) for day in days)
-        yield _page(SINGLE_DAYS[name], when, clock(session.total_s), items, setups[name], figures)
-
-
-def _page(
-    title: str,
-    when: str,
-    minutes: str,
-    items: Iterable[Chosen],
-    setups: Mapping[str, Setups],
-    figures: Mapping[str, str],
-    *,
-    rhythm: Callable[[str], str] | None = None,
-) -> DayPage:
-    return DayPage(
-        title=title,
-        when=when,
-        minutes=minutes,
-        items=tuple(
-            _item(number, each, setups[each.candidate.id], figures[each.candidate.id], rhythm)
-            for number, each in enumerate(items, start=1)
-        ),
-    )
-
-
-def _item(number: int, each: Chosen, setups: Setups, figure: str, rhythm: Callable[[str], str] | None) -> DayItem:
-    exercise = each.candidate.exercise
-    tried = first_time_words(each.dose, setups) if has_load(exercise) else ""
-    return DayItem(
-        number=number,
-        title=exercise.title,
-        part=exercise.part,
-        side_words=side_words(each.candidate.sides, together=each.candidate.together),
-        rhythm="" if rhythm is None else rhythm(exercise.id),
-        dose_large=dose_large(each.dose, exercise),
-        dose_small=" · ".join(filter(None, (dose_small(each.dose, exercise), tried))),
-        facts=facts(setups),
-        cue=exercise.cue,
-        figure_svg=figure,
-        figure_alt=figure_words(next(iter(setups.values()))),
     )
 
 
@@ -388,11 +338,16 @@ def _load_row(week: ProgrammeWeek) -> LoadRow:
         if side not in week.loads:
             continue
         largest = week.largest.get(side)
-        load = f"{week.loads[side]:.0f} s"
-        loads.append(load if largest is None else f"{load} of at most {largest:.0f} s")
+        load = _seconds(week.loads[side])
+        loads.append(load if largest is None else f"{load} of at most {_seconds(largest)}")
     return LoadRow(
-        week=f"{week.number}", words=_row(week).words, loads=tuple(loads), steps=", ".join(stepped) or "none"
+        week=f"{week.number}", words=_week_words(week), loads=tuple(loads), steps=", ".join(stepped) or "none"
     )
+
+
+def _seconds(load: float) -> str:
+    """Return a weekly load as seconds, no more exactly than it is known."""
+    return f"{round(load / LOAD_TO_S) * LOAD_TO_S} s"
 
 
 def _aim_rows(programme: Programme) -> Iterable[AimRow]:
@@ -423,11 +378,3 @@ def _how_good(programme: Programme) -> tuple[str, ...]:
         )
         found.append(f"{what}: {how}.")
     return tuple(found)
-
-
-def _short(day: date) -> str:
-    return f"{day.day} {MONTHS[day.month - 1][:3]}"
-
-
-def _long(day: date) -> str:
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"

@@ -129,14 +129,24 @@ def try_out_words(dose: DoseOption, setups: Setups) -> str:
     return f"first time: slow, then say how hard{more}"
 
 
-def side_words(sides: Sequence[Side], *, together: bool) -> str:
-    """Return which arms work, in their order.
+def names_no_arm(exercise: Exercise) -> bool:
+    """Whether "both arms together" would tell nothing: of a nod of the head, or of rolling."""
+    return exercise.loads == "none" and exercise.sides == "together"
+
+
+def side_words(exercise: Exercise, sides: Sequence[Side], *, together: bool) -> str:
+    """Return which arms work, in their order; empty where no arm works as such.
 
     Examples
     --------
-    >>> side_words(("right", "left"), together=False)
+    >>> from firstpush.core.exercises.loader import library
+    >>> side_words(library()["chest_stretch_post"], ("right", "left"), together=False)
     'Right side, then left'
+    >>> side_words(library()["chin_tuck"], ("left", "right"), together=True)
+    ''
     """
+    if names_no_arm(exercise):
+        return ""
     if together:
         return "Both arms together"
     if len(sides) == 1:
@@ -165,9 +175,14 @@ def harder(exercise: Exercise) -> str:
 
 
 def evidence_words(exercise: Exercise) -> str:
-    """Return what speaks for an exercise, with source and how it is known; a sentence, or empty."""
-    said = "; ".join(f"{each.says} ({each.source}, {each.known})" for each in exercise.evidence)
+    """Return what speaks for an exercise, a sentence, or empty; where it stands is told by `evidence_sources`."""
+    said = "; ".join(each.says for each in exercise.evidence)
     return f"{said[:1].upper()}{said[1:]}." if said else ""
+
+
+def evidence_sources(exercise: Exercise) -> tuple[str, ...]:
+    """Return where what speaks for an exercise stands, each with how it is known."""
+    return tuple(dict.fromkeys(f"{each.source}, {each.known}" for each in exercise.evidence))
 
 
 def _by_label(each: Mapping[Side | None, dict[str, str]], between: str) -> tuple[Fact, ...]:
@@ -197,10 +212,13 @@ def _facts_of(setup: ExerciseSetup) -> dict[str, str]:
         facts["Post"] = "upright, beside the working arm"
         facts["Distance"] = f"{_to_5_cm(beside):.2f} m from the tyre"
         facts["Elbow"] = f"{_to_5_cm(height):.2f} m high on the post"
-    if setup.exercise.on_the_floor:
+    if setup.exercise.floor_facts:
+        facts |= dict(setup.exercise.floor_facts)
+    elif setup.exercise.on_the_floor:
         facts["Floor"] = setup.exercise.on_the_floor
-    if setup.support:
-        words = ", ".join(setup.support)
+    support = [*setup.support, *([f"{setup.strap_worn} strap, worn"] if setup.strap_worn != "none" else [])]
+    if support:
+        words = ", ".join(support)
         facts["Chair" if "Chair" in facts else "Support"] = "; ".join(filter(None, (facts.get("Chair"), words)))
     return facts
 
@@ -212,7 +230,8 @@ def _band_facts(setup: ExerciseSetup, band: BandSetup) -> dict[str, str]:
     if use is not None and use.grip == "each" and not band.loop:
         hands = "one for each hand"
     ends = SIDES if use is not None and use.fixed_to == "other hand" else tuple(band.stretch)
-    cuffs = [f"{side} wrist in a cuff" for side in SIDES if setup.attach.get(side) == "wrist_cuff" and side in ends]
+    in_cuff = [side for side in SIDES if setup.attach.get(side) == "wrist_cuff" and side in ends]
+    cuffs = ["both wrists in cuffs"] if len(in_cuff) == len(SIDES) else [f"{side} wrist in a cuff" for side in in_cuff]
     # What asks for no grip is not held: the band lies over the hand.
     if setup.exercise.needs.grip == "none" and not cuffs:
         cuffs = ["a loop over the hand"]
@@ -270,16 +289,30 @@ def _numbers_of(setup: ExerciseSetup) -> dict[str, str]:
         found["Wanted"] = f"{setup.target.value:.0f} N·m: {setup.target.words}"
     if setup.band is not None:
         stretch = [100 * (float(s) - 1) for each in setup.band.stretch.values() for s in (each.min(), each.max())]
-        pull = f"{setup.pull.range_words} on a hand, " if setup.pull else ""
-        found["Band"] = f"{pull}{min(stretch):.0f} to {max(stretch):.0f} % longer"
+        pull = f"{setup.pull.range_words} on a hand" if setup.pull else "not measured"
+        found["Pull"] = f"{pull}, the band {min(stretch):.0f} to {max(stretch):.0f} % longer"
     if setup.exercise.static and known and not _trunk_is_cautioned(setup):
         found["Trunk"] = _trunk_words(setup)
     if setup.stability is not None:
         frame = setup.worst_frame_of_chair
-        found["Chair"] = (
-            f"{setup.stability.governing_mode[frame]} at {setup.stability.factor[frame]:.1f} times this pull"
-        )
+        mode, factor = setup.stability.governing_mode[frame], float(setup.stability.factor[frame])
+        found["Chair holds"] = f"{mode} at {times_words(factor)} this pull"
     return found
+
+
+SAID_UP_TO = 10.0
+"""Above it a factor of what holds is told no nearer: what holds is known by a third (our choice)."""
+
+
+def times_words(factor: float) -> str:
+    """Return by how many times something holds, no nearer than is known.
+
+    Examples
+    --------
+    >>> times_words(2.34), times_words(88.7)
+    ('2.3 times', 'more than 10 times')
+    """
+    return f"{factor:.1f} times" if factor <= SAID_UP_TO else f"more than {SAID_UP_TO:.0f} times"
 
 
 _GIVES = {
@@ -309,4 +342,4 @@ def _trunk_words(setup: ExerciseSetup) -> str:
         if setup.pull is not None:
             # Which end of the range is counted is asked where the factor is small.
             what = f"the predicted pull of {setup.pull.value:.0f} N, not its upper end"
-    return f"holds against {min(factor, 99):.1f} times {what}; it would give {_GIVES[direction]} first"
+    return f"holds against {times_words(factor)} {what}; it would give {_GIVES[direction]} first"

@@ -128,7 +128,7 @@ def test_a_spacing_asked_for_is_compared_with_what_the_chair_needs() -> None:
     areas = [floor_area(HALL)]
     found = fit("half-circle", outlines=[outline(name="Runa")], areas=areas, spacing=1.52)
     assert not found.fits
-    assert found.misfits[0] == "radius of the half circle for Runa: needs 1.81 m, has only 1.52 m"
+    assert found.misfits[0] == "radius of the half circle round the cones for Runa: needs 1.81 m, has only 1.52 m"
     assert found.line.nearest < MARGIN
     with pytest.raises(TooCloseError, match=r"needs 1.81 m, has only 1.20 m\. cones"):
         fit("half-circle", outlines=[outline(name="Runa")], areas=areas, spacing=1.2)
@@ -179,3 +179,29 @@ def test_a_floor_that_is_not_measured_says_so() -> None:
         floor_area(Venue(name="Yard", floor_length=20.0))
     with pytest.raises(CourseError, match="a course without a floor cannot be placed"):
         put_on(lay_out("slalom", outline=outline()), outline=outline(), areas=[])
+
+
+def test_a_course_stays_where_its_coordinates_say_as_long_as_it_fits_there() -> None:
+    """A wall wants 0.50 m: a slalom stays with a centimetre more than that beside it, and not with one less."""
+    of = outline()
+    first = put_on(lay_out("slalom", outline=of), outline=of, areas=[hall(32.0, 19.0)])
+    size = first.line.extent
+    for room, stays in ((0.51, True), (0.49, False)):
+        beside = first.line.course.moved(right=room - size.left, up=room - size.low)
+        found = put_on(beside, outline=of, areas=[hall(32.0, 19.0)], keep_place=True)
+        assert found.in_its_place == stays
+        expected = beside if stays else first.line.course
+        assert [(each.x, each.y) for each in found.line.course.cones] == [
+            pytest.approx((each.x, each.y), abs=1e-6) for each in expected.cones
+        ]
+        assert found.fits
+
+
+def test_a_court_that_binds_has_the_same_middle_as_the_hall() -> None:
+    """A court of 28 by 15 m in a hall of 32 by 19 m begins 2 m from its corner: 1.9 m is beyond its line."""
+    of = outline()
+    lines = Area(name="court", length=28.0, width=15.0, room=0.0, edge="line")
+    size = put_on(lay_out("slalom", outline=of), outline=of, areas=[hall(32.0, 19.0)]).line
+    for low, stays in ((2.01, True), (1.9, False)):
+        beside = size.course.moved(right=low - size.extent.left, up=low - size.extent.low)
+        assert put_on(beside, outline=of, areas=[hall(32.0, 19.0), lines], keep_place=True).in_its_place == stays

@@ -42,7 +42,9 @@ def test_a_wide_court_chair_needs_more_than_the_usual_radius() -> None:
     assert least_by_geometry("half-circle", outline=outline(0.88)) == pytest.approx(by_hand, abs=0.01)
     least = least_spacing("half-circle", outline=outline(0.88, name="Tovi"))
     assert least.needed == 1.81
-    assert str(least.against(1.52)) == "radius of the half circle for Tovi: needs 1.81 m, has only 1.52 m"
+    assert (
+        str(least.against(1.52)) == "radius of the half circle round the cones for Tovi: needs 1.81 m, has only 1.52 m"
+    )
 
 
 def clear_by_shapely(name: str, spacing: float, of: ChairOutline, count: int | None) -> bool:
@@ -111,7 +113,9 @@ def test_an_unknown_layout_or_count_says_what_there_is() -> None:
     """Names and numbers that would work."""
     with pytest.raises(UnknownNameError, match="there is no course 'halfcircle'; did you mean 'half-circle'"):
         lay_out("halfcircle", outline=outline())
-    with pytest.raises(CourseError, match="half circle with 2 cones on the arc cannot be laid out; allowed is 3 to 13"):
+    with pytest.raises(
+        CourseError, match="half circle round the cones with 2 cones on the arc cannot be laid out; allowed is 3 to 13"
+    ):
         lay_out("half-circle", outline=outline(), count=2)
     with pytest.raises(CourseError, match=r"a radius of 300 m cannot be laid out; allowed is 0.1 m to 60 m"):
         lay_out("half-circle", outline=outline(), spacing=300.0)

@@ -120,7 +120,8 @@ def test_what_is_not_asked_is_refused() -> None:
         (1, 2, 2, False),
         (3, None, 3, False),
         (None, None, None, False),
-        (None, 2, 2, True),
+        (None, 2, 2, False),  # it may be new: asked before the start
+        (None, 0, 0, True),
         (0, None, 0, True),
     ],
 )

@@ -95,7 +95,8 @@ def test_what_was_not_asked_is_a_caution(what: str, id_: str) -> None:
         (1, 0, None, None),
         (1, 1, "familiar-pain", "note"),
         (2, 2, "familiar-pain", "note"),
-        (None, 2, "familiar-pain", "note"),
+        (None, 1, "pain-familiar-unknown", "caution"),
+        (None, 2, "pain-familiar-unknown", "caution"),
         (0, 2, "pain-too-much", "caution"),
         (2, 3, "pain-too-much", "caution"),
         (4, 4, "pain-too-much", "caution"),
@@ -192,3 +193,19 @@ def test_a_pain_above_the_usual_one_says_so_once() -> None:
     """Within the limit and above what is usual: the usual level is the reason, and is not told twice."""
     found = notices(pain=(Pain(side="right", place="shoulder front", usual=1, now=2),))
     assert found["pain-too-much"].what == "right shoulder front: pain 2 of 10 now, above the usual 1"
+
+
+def test_a_pain_whose_usual_level_is_unknown_is_not_called_familiar() -> None:
+    """2 of 10 may be the old ache or a new one: the sheet asks first, and a new pain does not go on."""
+    found = notices(pain=(Pain(place="shoulder top", side="left", usual=None, now=2),))
+    told = found["pain-familiar-unknown"]
+    assert told.what == "left shoulder top: pain 2 of 10 now; whether it is familiar is not known"
+    assert told.do.startswith("Ask before the start")
+    assert "new pain nothing goes on" in told.do
+    assert "familiar-pain" not in found
+
+
+def test_a_pain_that_began_too_high_stops_above_what_it_was() -> None:
+    """4 of 10 at the start: nothing says "over 2" of the same place; it stops there above 4."""
+    found = notices(pain=(Pain(place="shoulder top", side="right", usual=2, now=4),))
+    assert "stop there when it rises above 4" in found["pain-too-much"].do

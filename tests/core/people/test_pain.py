@@ -125,10 +125,11 @@ def test_sheet_and_set_up_ask_the_same_rule(place: str, usual: int | None, now: 
     pain = Pain(place=place, side="left", usual=usual, now=now)
     answer = pain_answer(now, usual=usual, limit=limit)
     athlete = replace(RUNA, health=replace(RUNA.health, pain=(pain,), pain_limit=limit))
-    told = {notice.id for notice in health_notices(athlete)} & {"pain-stops", "pain-too-much", "familiar-pain"}
+    ids = {"pain-stops", "pain-too-much", "familiar-pain", "pain-familiar-unknown"}
+    told = {notice.id for notice in health_notices(athlete)} & ids
     expected = {
         "go on": set(),
-        "go on with care": {"familiar-pain"},
+        "go on with care": {"pain-familiar-unknown" if usual is None else "familiar-pain"},
         "easier": {"pain-too-much"},
         "stop the arm": {"pain-stops"},
     }

@@ -9,7 +9,7 @@ import pytest
 
 from firstpush.core.people.athlete import SIDES, Athlete, Health, Pain, Side, TrunkControl
 from firstpush.core.people.athlete_file import load_athlete
-from firstpush.core.people.traits import TRAITS, traits
+from firstpush.core.people.traits import TRAITS, possible_traits, traits
 from firstpush.demo.club import club_files
 
 CLUB: dict[str, Athlete] = {path.stem.split("_")[0]: load_athlete(path) for path in club_files()["athletes"]}
@@ -17,19 +17,20 @@ STEADY = TrunkControl(forward="yes", turn="yes", lean_left="yes", lean_right="ye
 PLAIN: Athlete = replace(
     CLUB["bren"],
     missing_limbs=frozenset(),
+    chairs=tuple(replace(chair, caster_share=0.30) for chair in CLUB["bren"].chairs),
     health=Health(no_spinal_injury=True, conditions=frozenset(), latex="tolerated", pain=()),
 )
-"""Strong arms and trunk, all limbs, no pain."""
+"""Strong arms and trunk, all limbs, no pain, weight enough on the casters."""
 
 
 @pytest.mark.parametrize(
     ("name", "arms", "expected"),
     [
-        ("bren", SIDES, {"leg missing above knee", "foot missing"}),
+        ("bren", SIDES, {"leg missing above knee", "foot missing", "light front"}),  # 16 % on the casters
         ("edda", ("right",), {"sore shoulder"}),  # 4 of 10 today, usually 2
         ("edda", ("left",), set()),
         ("edda", SIDES, {"sore shoulder"}),
-        ("mika", SIDES, set()),
+        ("mika", SIDES, {"light front"}),  # 24 % on the casters
         ("nilo", SIDES, set()),
         ("runa", SIDES, set()),  # 1 of 10, as always
         ("signe", SIDES, {"no trunk control"}),
@@ -103,16 +104,16 @@ def test_an_arm_below_what_holds(arm: dict[str, Any], expected: set[str]) -> Non
 @pytest.mark.parametrize(
     ("missing", "expected"),
     [
-        ({"left above knee"}, set()),
-        ({"left above knee", "right below knee"}, {"foot missing"}),
+        ({"left above knee"}, {"light front"}),
+        ({"left above knee", "right below knee"}, {"foot missing", "light front"}),
         ({"left foot", "right foot"}, {"foot missing"}),
-        ({"left above knee", "right above knee"}, {"leg missing above knee", "foot missing"}),
+        ({"left above knee", "right above knee"}, {"leg missing above knee", "foot missing", "light front"}),
         ({"left hand"}, set()),
         (None, set()),
     ],
 )
 def test_limbs_count_when_both_legs_lack_them(missing: set[str] | None, expected: set[str]) -> None:
-    """One thigh is enough to lay a forearm on, one foot to go under a rail."""
+    """One thigh is enough to lay a forearm on, one foot to go under a rail; one leg less lightens the front."""
     limbs = None if missing is None else frozenset(missing)
     assert traits(replace(PLAIN, missing_limbs=limbs), SIDES) == expected
 
@@ -120,3 +121,28 @@ def test_limbs_count_when_both_legs_lack_them(missing: set[str] | None, expected
 def test_every_trait_is_found_in_the_club() -> None:
     """The demo shows each of them, so that none stays untried."""
     assert frozenset().union(*(traits(each, SIDES) for each in CLUB.values())) == set(TRAITS)
+
+
+@pytest.mark.parametrize(("share", "light"), [(0.16, True), (0.249, True), (0.25, False), (0.33, False), (None, False)])
+def test_little_weight_on_the_casters_is_a_light_front(share: float | None, light: bool) -> None:
+    """Below a quarter of the weight (our choice, see `LIGHT_FRONT`); what was not measured says nothing."""
+    chairs = tuple(replace(chair, caster_share=share) for chair in PLAIN.chairs)
+    assert ("light front" in traits(replace(PLAIN, chairs=chairs), SIDES)) == light
+
+
+def test_limbs_that_are_not_known_may_make_the_front_light() -> None:
+    """Whether a leg is missing is asked before the start."""
+    assert possible_traits(replace(PLAIN, missing_limbs=None), SIDES)["light front"] == "missing limbs"
+
+
+@pytest.mark.parametrize(
+    ("usual", "now", "asked"),
+    [(None, 2, "usual pain"), (None, 0, None), (2, 2, None), (None, None, "pain now"), (None, 3, None)],
+)
+def test_a_pain_of_which_the_usual_is_unknown_may_be_a_sore_shoulder(
+    usual: int | None, now: int | None, asked: str | None
+) -> None:
+    """A 2 of 10 may be new: what is left out for a sore shoulder asks first; 3 of 10 is sore whatever it usually is."""
+    pain = Pain(place="shoulder top", side="right", usual=usual, now=now)
+    athlete = replace(PLAIN, health=replace(PLAIN.health, pain=(pain,)))
+    assert possible_traits(athlete, ("right",)).get("sore shoulder") == asked

@@ -10,10 +10,11 @@ import pytest
 from lever_cases import case_of, done
 
 from firstpush.core.exercises.loader import exercise_named, library
-from firstpush.core.progress.decide import Rules, WeekLoad
+from firstpush.core.progress.decide import WeekLoad
 from firstpush.core.progress.dose_steps import seconds_under_load
 from firstpush.core.progress.history import Done
 from firstpush.core.progress.proposal import Proposal, propose
+from firstpush.core.progress.rules import Rules
 from firstpush.core.progress.step import MOST_HARDER, RelativeChange
 from firstpush.core.progress.try_out_again import Trying
 

@@ -8,8 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from firstpush.core.progress.decide import Rules, beyond_the_week, decide, why_it_waits
+from firstpush.core.exercises.loader import exercise_named
+from firstpush.core.progress.decide import beyond_the_week, decide, why_it_waits
+from firstpush.core.progress.effort_bands import effort_band
 from firstpush.core.progress.history import Done
+from firstpush.core.progress.rules import Rules
 from firstpush.core.progress.week_load import Carried, week_with
 
 TODAY = date(2026, 11, 25)
@@ -36,7 +39,7 @@ def test_the_arm_that_rises_most_counts() -> None:
     week = week_with(rows, exercise="row", change=0.1, on=TODAY)
     assert week is not None and week.mean_of_four_weeks == 0
     easy = [Done(exercise="row", on=TODAY, effort=8)] * 2
-    assert decide(easy, part="strength", rules=Rules(), week=week).what == "keep"
+    assert decide(easy, band=effort_band(exercise_named("low_row"), Rules()), rules=Rules(), week=week).what == "keep"
 
 
 def test_of_fewer_weeks_the_known_ones_are_the_mean() -> None:

@@ -290,3 +290,24 @@ def test_the_kind_of_session_makes_the_case_of_its_set_ups() -> None:
     assert case_of_kind(case(), "before a match").load_share == pytest.approx(0.6)
     with_door = replace(case(), kit=replace(case().kit, door_anchors=1))
     assert "closed door" in {post.name for post in case_of_kind(with_door, "home").venue.posts}
+
+
+def test_the_warm_up_goes_last_before_a_training() -> None:
+    """A longer dose moves something else out; where nothing else could stay, and for strength, the warm-up may go."""
+    before = planned()
+    longer = [
+        (item.candidate.id, other.dose.name)
+        for item in before.session.items
+        for other, what in Options(before).of(item.candidate.id).doses
+        if what.over_s and item.candidate.id != "easy_rolling"
+    ]
+    assert "easy_rolling" in ids(before) and len(longer) >= 3
+    gone = set()
+    for id_, name in longer:
+        after = changed(doses=((id_, name),))
+        assert "easy_rolling" in ids(after), f"{id_}: {name} took the warm-up's time"
+        gone |= set(ids(before)) - set(ids(after))
+        for item in after.session.items:
+            assert item.candidate.id == id_ or not item.reason.startswith("asked for by hand")
+    assert gone, "something made room"
+    assert "easy_rolling" not in ids(changed(without=("easy_rolling",))), "left out by hand it stays out"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from firstpush.core.exercises.definition import AIMS
-from firstpush.core.people.athlete import ArmFunction, Athlete, Pain, TrunkControl
+from firstpush.core.people.athlete import ArmFunction, Athlete, Pain, Side, TrunkControl
 from firstpush.core.people.athlete_file import load_athlete
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.kinds import kind_named
@@ -69,3 +69,28 @@ def test_weights_add_up(aim: str, kind: str, weight: int) -> None:
     """Core aims count four, others one, minor ones nothing; needs and kind are added."""
     asked = Asked(needs=aim_needs(CASES[0][0]))
     assert Measure(offered=(), kind=kind_named(kind), asked=asked).weight(aim) == weight
+
+
+@pytest.mark.parametrize(
+    ("pains", "because", "side"),
+    [
+        ((("shoulder top", "right", 2, 4),), "pain at the right shoulder top today", "right"),
+        ((("shoulder front", "left", 2, 0),), "pain at the left shoulder front at times", "left"),
+        (
+            (("shoulder front", "left", 2, 2), ("shoulder top", "right", 2, 0)),
+            "pain at the left shoulder front and right shoulder top today",
+            None,
+        ),
+    ],
+)
+def test_a_need_by_a_complaint_says_its_own_side_and_place(
+    pains: tuple[tuple[str, Side, int, int], ...], because: str, side: Side | None
+) -> None:
+    """As the athlete's file has it; on one side it is no reason for work on the other."""
+    told = tuple(Pain(place=place, side=where, usual=usual, now=now) for place, where, usual, now in pains)
+    needs = aim_needs(replace(PLAIN, health=replace(PLAIN.health, pain=told)))
+    assert {(need.because, need.side) for need in needs} == {(because, side)}
+    for need in needs:
+        assert need.is_reason_on({"left"}) == (side in ("left", None))
+        assert need.is_reason_on({"right"}) == (side in ("right", None))
+        assert need.is_reason_on({"left", "right"})

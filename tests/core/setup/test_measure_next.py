@@ -218,7 +218,8 @@ def test_the_words_carry_the_computed_numbers() -> None:
         weight=1.0,
     )
     assert entry.words == (
-        "decides whether A, B, C and 2 more can be done; narrows the load of F, from 6-11 to 8-9 N·m, and 1 other load"
+        "decides whether A, B, C and 2 more can be done; tells more closely how large the load of F is "
+        "(8-9 N·m instead of 6-11), and 1 other load"
     )
-    assert str(entry.narrows[1]) == "the load of G, from 2.0-3.0 to 2.2-2.8 N·m"
+    assert str(entry.narrows[1]) == "how large the load of G is (2.2-2.8 N·m instead of 2.0-3.0)"
     assert entry.narrows[0].share == pytest.approx(1 - 1.3 / 5.8)

@@ -9,9 +9,9 @@ import pytest
 from setup_cases import EVEN, RUNA
 
 from firstpush.core.exercises.loader import exercise_named, library
-from firstpush.core.people.athlete import StrengthTest
+from firstpush.core.people.athlete import Pain, StrengthTest
 from firstpush.core.people.body_size import body_size
-from firstpush.core.setup.targets import target_for
+from firstpush.core.setup.targets import Today, target_for
 
 SIZE = EVEN.mass * body_size(EVEN).reach / (65.0 * 0.70)
 """Start loads are written for 65 kg and a reach of 0.70 m, and go with mass and reach as moments do."""
@@ -96,3 +96,20 @@ def test_every_start_load_is_below_its_largest() -> None:
     for exercise in library().values():
         if exercise.start_load is not None:
             assert 0 < exercise.start_load.first.value <= 0.5 * exercise.start_load.largest.value, exercise.id
+
+
+def test_a_first_time_says_why_in_words_of_its_own() -> None:
+    """Not known, too young, or sore: three reasons, and none denies a test that was done (common practice)."""
+    tested = replace(EVEN, strength=(measured("seated, arm at side"),))
+    unknown = target_for(ROW, tested, side="right")
+    young = target_for(ROTATION, tested, side="right", today=Today(junior=True))
+    untested = target_for(ROTATION, EVEN, side="right", today=Today(junior=True))
+    pain = (Pain(place="shoulder top", side="right", usual=1, now=4),)
+    sore = target_for(ROTATION, replace(tested, health=replace(tested.health, pain=pain)), side="right")
+    known = target_for(ROTATION, tested, side="right")
+    assert unknown is not None and young is not None and untested is not None and sore is not None and known is not None
+    assert unknown.first_time.startswith("first time: no strength in this movement and no earlier load is known")
+    assert young.first_time.endswith("whatever was tested")
+    assert untested.first_time == "first time: a junior begins at the lightest start of this exercise"
+    assert sore.first_time == "the right side hurts too much today, so 50 % of the start load"
+    assert known.first_time == ""

@@ -243,7 +243,7 @@ def _laid(
     outline = outline_of(chair, name=name)
     of_athlete = speed if speed is not None else athlete_speed()
     if drill.walking:
-        of_athlete = _walking(of_athlete)
+        of_athlete = at_walking_pace(of_athlete)
     tries = _Tries(drill=drill, outline=outline, speed=of_athlete, areas=areas)
     if like is not None:
         return tries.at(like.spacing, like.side, usual=like.usual)
@@ -384,7 +384,7 @@ def _up(value: float) -> float:
     return math.ceil(100.0 * value - 1e-6) / 100.0
 
 
-def _walking(speed: AthleteSpeed) -> AthleteSpeed:
+def at_walking_pace(speed: AthleteSpeed) -> AthleteSpeed:
     """Return a speed that is held to walking pace, where it is above it."""
     if speed.maximal_speed.value <= WALKING_PACE.value:
         return speed

@@ -11,6 +11,7 @@ from importlib.resources import files
 from typing import Literal
 
 from firstpush.core.courses.chair_outline import ChairOutline, covering
+from firstpush.core.courses.clearance import Extent
 from firstpush.core.courses.course import MARGIN, Course, CourseError
 from firstpush.core.courses.lanes import least_side
 from firstpush.core.courses.layouts import lay_out, layout_named
@@ -87,6 +88,8 @@ class OnFloor:
         Length and width of each area, and the spacing: what is needed beside what there is.
     least : LeastSpacing or None
         The spacing that the deciding chair needs; None for a course of one's own.
+    in_its_place : bool
+        Whether it lies where its own coordinates say, and was not moved to the middle.
     """
 
     line: Line
@@ -94,6 +97,7 @@ class OnFloor:
     areas: tuple[Area, ...]
     needs: tuple[Need, ...]
     least: LeastSpacing | None = None
+    in_its_place: bool = False
 
     @property
     def fits(self) -> bool:
@@ -224,6 +228,7 @@ def put_on(
     limits: Limits | None = None,
     margin: float = MARGIN.value,
     least: LeastSpacing | None = None,
+    keep_place: bool = False,
 ) -> OnFloor:
     """Return a course moved to the middle of its floor, turned by a quarter where it fits only so.
 
@@ -239,6 +244,8 @@ def put_on(
         Room to every cone [m].
     least : LeastSpacing or None
         What the spacing is compared with.
+    keep_place : bool
+        Whether its coordinates are places on the first area, from one corner, where it stays if it fits there.
 
     Returns
     -------
@@ -261,6 +268,10 @@ def put_on(
             for what, needed, has in (("length", wide, area.length), ("width", deep, area.width)):
                 needs.append(Need(what=f"{what} of the {area.name}", needed=needed + 2.0 * area.room, has=has))
         ways_round.append((turned, needs))
+    if keep_place and _lies_within(size, areas):
+        return OnFloor(
+            line=line, turned=False, areas=tuple(areas), needs=tuple(ways_round[0][1]), least=least, in_its_place=True
+        )
     turned, needs = min(
         ways_round,
         key=lambda way: (not all(need.fits for need in way[1]), sum(max(0.0, n.needed - n.has) for n in way[1])),
@@ -280,6 +291,19 @@ def put_on(
         areas=tuple(areas),
         needs=(*needs, *spacing),
         least=least,
+    )
+
+
+def _lies_within(size: Extent, areas: Sequence[Area]) -> bool:
+    """Whether swept floor in the frame of the first area lies in all that bind, which have one middle."""
+    across, away = areas[0].length / 2.0, areas[0].width / 2.0
+    return all(
+        size.left >= across - area.length / 2.0 + area.room
+        and size.right <= across + area.length / 2.0 - area.room
+        and size.low >= away - area.width / 2.0 + area.room
+        and size.high <= away + area.width / 2.0 - area.room
+        for area in areas
+        if area.binds
     )
 
 

@@ -80,7 +80,10 @@ def half_circle(given: Given) -> Course:
         passes += [Pass(cone="0", hand="left"), Pass(cone=cone.name, hand="right")]
     home = Place(x=0.0, y=-2.0 * given.beside)
     return Course(
-        name="half circle", cones=(_cone(0, 0.0, 0.0), *outer), start=home, legs=(Leg(to=home, passes=tuple(passes)),)
+        name="half circle round the cones",
+        cones=(_cone(0, 0.0, 0.0), *outer),
+        start=home,
+        legs=(Leg(to=home, passes=tuple(passes)),),
     )
 
 
@@ -101,7 +104,7 @@ def half_circle_back(given: Given) -> Course:
         legs.append(Leg(to=Place(x=part * cone.x, y=part * cone.y), turn="right" if k else None))
         legs.append(Leg(to=home, backward=True))
     return Course(
-        name="half circle, pulled back",
+        name="half circle pulled to the centre",
         cones=(_cone(0, 0.0, -given.round), *outer),
         start=home,
         legs=tuple(legs),

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from firstpush.core.courses.function_speed import FULLEST, Function, function_of
 from firstpush.core.courses.limits import (
     BACKWARD_SHARE,
     BRAKING,
@@ -21,6 +22,7 @@ from firstpush.core.courses.limits import (
 from firstpush.core.courses.sprint import GATE_ERROR, HAND_ERROR, Ranged, SprintFit, TimedBy
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.measured import Measured
+from firstpush.core.people.athlete import Athlete
 
 Edge = Literal["quick", "likely", "slow"]
 
@@ -30,6 +32,7 @@ MATCH_SPEEDS = {
     "wheelchair tennis": (4.40, 0.40),
 }
 """Highest speeds in matches, mean and spread [m/s] (van der Slikke 2020, table 2, read)."""
+RUGBY = "wheelchair rugby"
 CLUB_SHARE = Measured(
     name="maximal speed in a club over that in the matches measured",
     value=0.9,
@@ -174,6 +177,7 @@ def athlete_speed(
     circle: CircleTest | None = None,
     backward: Ranged | None = None,
     sport: str | None = None,
+    athlete: Athlete | None = None,
 ) -> AthleteSpeed:
     """Return all that is known of an athlete's speed; what is not measured is a guess with a wide range.
 
@@ -181,27 +185,48 @@ def athlete_speed(
     ----------
     sprint, circle, backward : results of the tests, or None
     sport : str or None
-        Without a sprint, speeds of that sport's matches are the guess, where they are known.
+        Without a sprint, speeds of that sport's matches are the guess, where they are known; None takes that of the
+        athlete.
+    athlete : Athlete or None
+        Whose function lowers what is guessed, see `function_of`; None guesses by the sport alone.
     """
-    fastest = _ranged(MAXIMAL_SPEED)
-    if sport in MATCH_SPEEDS:
-        mean, spread = MATCH_SPEEDS[sport]
-        fastest = Ranged(
-            value=CLUB_SHARE.value * mean,
-            spread=math.hypot(spread / mean, CLUB_SHARE.spread),
-            unit="m/s",
-            known="our choice",
-            source=f"matches of {sport} (van der Slikke 2020), less a tenth",
-        )
-    lateral = _ranged(LATERAL)
-    if circle is not None:
-        lateral = circle.lateral
+    function = None if athlete is None else function_of(athlete)
+    sport = sport or (None if athlete is None else athlete.sport)
+
+    def guess(name: str, of: Measured) -> Ranged:
+        return _ranged(of) if function is None else function.guess(name, _ranged(of))
+
     return AthleteSpeed(
-        maximal_speed=sprint.maximal_speed if sprint else fastest,
-        time_constant=sprint.time_constant if sprint else _ranged(TIME_CONSTANT),
-        lateral=lateral,
-        braking=_ranged(BRAKING),
-        turning_rate=_ranged(TURNING_RATE),
-        turning_acceleration=_ranged(TURNING_ACCELERATION),
-        backward_share=backward or _ranged(BACKWARD_SHARE),
+        maximal_speed=sprint.maximal_speed if sprint else _fastest(sport, function),
+        time_constant=sprint.time_constant if sprint else guess("time_constant", TIME_CONSTANT),
+        lateral=circle.lateral if circle is not None else guess("lateral", LATERAL),
+        braking=guess("braking", BRAKING),
+        turning_rate=guess("turning_rate", TURNING_RATE),
+        turning_acceleration=guess("turning_acceleration", TURNING_ACCELERATION),
+        backward_share=backward or guess("backward_share", BACKWARD_SHARE),
+    )
+
+
+def _fastest(sport: str | None, function: Function | None) -> Ranged:
+    """Return the guess of the maximal speed: by matches of a sport, by function, the slower of the two."""
+    by_sport = None
+    # Most who play rugby have weak arms: their matches say nothing of somebody whose arms are full.
+    if sport in MATCH_SPEEDS and not (sport == RUGBY and function is not None and function.arms_are_full):
+        by_sport = _of_matches(*MATCH_SPEEDS[sport], source=f"matches of {sport} (van der Slikke 2020), less a tenth")
+    if function is None:
+        return by_sport or _ranged(MAXIMAL_SPEED)
+    if not function.losses:
+        return function.guess("maximal_speed", by_sport or _ranged(MAXIMAL_SPEED))
+    spread = MATCH_SPEEDS["wheelchair basketball"][1]
+    full = _of_matches(FULLEST, spread, source="matches of wheelchair basketball (van der Slikke 2020), less a tenth")
+    return function.guess("maximal_speed", full, sport=by_sport)
+
+
+def _of_matches(mean: float, spread: float, *, source: str) -> Ranged:
+    return Ranged(
+        value=CLUB_SHARE.value * mean,
+        spread=math.hypot(spread / mean, CLUB_SHARE.spread),
+        unit="m/s",
+        known="our choice",
+        source=source,
     )

@@ -99,6 +99,12 @@ class ArmPose:
     target: HandTarget | None = None
 
 
+CourseLayout = Literal[
+    "half-circle", "half-circle-back", "slalom", "figure-eight", "square", "t", "stop-and-turn", "push-lanes"
+]
+"""Ids of the layouts of courses, see `firstpush.core.courses`."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class StartLoad:
     """Where the first target comes from when nothing is known of the athlete, and its limits [N·m]."""
@@ -269,6 +275,8 @@ class Caution:
         With "care": the least strap, "waist" or "chest", that is put on for it where there is one; "none" for none.
     gone_with_strap : bool
         With a `strap`: it takes the reason away, and the caution counts only where no such strap is worn or at hand.
+    walking_pace : bool
+        With "care", of a drill on a course: it is done at walking pace, and timed so.
     """
 
     condition: str
@@ -280,6 +288,7 @@ class Caution:
     cue: str = ""
     strap: Strap = "none"
     gone_with_strap: bool = False
+    walking_pace: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -304,6 +313,12 @@ class Exercise:
         What else the body or the ball leans on.
     on_the_floor : str
         What is laid out for a court drill, in words.
+    course : str
+        Id of the layout of a court drill; its spacing and its times are reckoned for chair and floor.
+    effort : (int, int) or None
+        What is meant of it on the 6-20 scale, where that is another than of its part: "9 to 11" of easy rolling.
+    floor_facts : tuple of (str, str)
+        Where it is laid: its measures, label and value; empty as long as it is not.
     easier_exercise, harder_exercise : str or None
         Ids of the exercises one step down and up.
     advanced : bool
@@ -330,6 +345,9 @@ class Exercise:
     ball: BallUse | None = None
     contact: Contact | None = None
     on_the_floor: str = ""
+    course: CourseLayout | None = None
+    effort: tuple[int, int] | None = None
+    floor_facts: tuple[tuple[str, str], ...] = ()
     one_arm_variant: bool = False
     doses: tuple[DoseOption, ...]
     needs: Needs

@@ -23,6 +23,7 @@ from firstpush.core.exercises.definition import (
     Caution,
     ChairPoint,
     Contact,
+    CourseLayout,
     Direction,
     DoseOption,
     Evidence,
@@ -50,6 +51,7 @@ _SETS = Allowed(low=1, high=20, unit="")
 _MOMENT = Allowed(low=0.1, high=200, unit="N·m")
 _MASS = Allowed(low=0.01, high=10, unit="kg")
 _GRADE = Allowed(low=0, high=5, unit="")
+_EFFORT = Allowed(low=6, high=20, unit="of 6-20")
 _KNOWN: tuple[Known, ...] = ("read", "from memory", "common practice", "our choice")
 _HEIGHTS_FROM: tuple[Literal["shoulder", "sternum", "elbow", "hips", "floor"], ...] = (
     "shoulder",
@@ -143,6 +145,8 @@ def exercise_from(file: TomlFile, *, id_: str) -> Exercise:
         static=top.boolean("static") is not False,
         contact=top.one_of("contact", get_args(Contact)),
         on_the_floor=top.text("on_the_floor") or "",
+        course=top.one_of("course", get_args(CourseLayout)),
+        effort=_effort(top),
         one_arm_variant=top.boolean("one_arm_variant") is True,
         circle=None if circle is None else radians(circle),
         poses=tuple(poses),
@@ -301,6 +305,21 @@ def _window(table: Reader, key: str) -> tuple[float, float]:
     return (ends[0], ends[1])
 
 
+def _effort(table: Reader) -> tuple[int, int] | None:
+    if not table.given("effort_6_20"):
+        return None
+    ends = table.numbers("effort_6_20", _EFFORT) or []
+    if len(ends) != 2 or ends[0] > ends[1] or any(each != round(each) for each in ends):
+        table.fault(
+            "effort_6_20",
+            wrong=f"{ends} is no range of effort",
+            allowed="[lowest, highest], whole numbers from 6 to 20",
+            next_step="Write both ends, for example effort_6_20 = [9, 11]",
+        )
+        return None
+    return (round(ends[0]), round(ends[1]))
+
+
 def _band(table: Reader) -> BandUse:
     fixed_to = table.needed_one_of("fixed_to", get_args(FixedTo), write='Write fixed_to = "post"')
     lying = table.names("may_lie_on", get_args(BodyPart))
@@ -401,6 +420,7 @@ def _caution(table: Reader) -> Caution:
         cue=table.text("cue") or "",
         strap=table.one_of("strap", get_args(Strap)) or "none",
         gone_with_strap=table.boolean("gone_with_strap") is True,
+        walking_pace=table.boolean("walking_pace") is True,
     )
 
 

@@ -22,6 +22,10 @@ ROOM_MM = 6.4
 FIRST_MM = 3.4
 TICK_MM = 0.9
 OFF_WALL_MM = 3.0
+ALONG, ASIDE_MM = (0.5, 0.4, 0.6, 0.3, 0.7), (0.0, 2.6, -2.6, 4.0, -4.0)
+"""Where the figures of a dimension between two cones may lie: along it, and beside it."""
+DRIVEN_MM = 0.6
+"""Half the width of the heaviest line, and a little."""
 
 
 def rooms(chains: Chains) -> dict[str, float]:
@@ -40,7 +44,7 @@ def side_of(row: Row) -> str:
 
 
 def draw_chains(
-    chains: Chains, page: Page, *, beside: Box, walls: Box, lettering: Lettering
+    chains: Chains, page: Page, *, beside: Box, walls: Box, lettering: Lettering, driven: Geometry
 ) -> tuple[list[Layer], list[Geometry], list[Geometry]]:
     """Return the lines of all chains, and put their figures among the words.
 
@@ -53,6 +57,8 @@ def draw_chains(
     walls : tuple of float
         The same of the floor: no chain lies on its edge.
     lettering : Lettering
+    driven : geometry
+        The line of the chair: figures between two cones stay beside it where they can.
 
     Returns
     -------
@@ -70,7 +76,7 @@ def draw_chains(
         layers += found
         solid += [layer.geometry for layer in found if not layer.dash]
     for one, two in chains.chords:
-        found = _chord(one, two, page, lettering)
+        found = _chord(one, two, page, lettering, driven)
         layers += found
         solid += [layer.geometry for layer in found]
     return layers, solid, [layer.geometry for layer in layers if layer.dash]
@@ -125,8 +131,8 @@ def _tick(at: Array, way: Array) -> list[Layer]:
     return [Layer(geometry=line(np.array([at - slant, at + slant])), stroke=INK, width=0.4, role="detail")]
 
 
-def _chord(one: Place, two: Place, page: Page, lettering: Lettering) -> list[Layer]:
-    """Return a dimension straight between two cones."""
+def _chord(one: Place, two: Place, page: Page, lettering: Lettering, driven: Geometry) -> list[Layer]:
+    """Return a dimension straight between two cones, its figures where they cover least of the driven line."""
     a, b = np.array(page.at(one.x, one.y)), np.array(page.at(two.x, two.y))
     way = (b - a) / np.linalg.norm(b - a)
     if way[0] < -1e-9:
@@ -136,8 +142,18 @@ def _chord(one: Place, two: Place, page: Page, lettering: Lettering) -> list[Lay
     room = float(np.linalg.norm(b - a)) - 2 * clear
     if room < text_width(word, LETTERS_PT) + 2.0:
         return []
-    x, y = (a + b) / 2
     upright = -math.atan2(way[1], way[0])
-    lettering.on(word, x=float(x), y=float(y), upright=upright)
+    across = np.array([-way[1], way[0]])
+    half = text_width(word, LETTERS_PT) / 2 + 1.0
+    places = []
+    for aside in ASIDE_MM:
+        for along in ALONG:
+            x, y = (a + along * (b - a) + aside * across).tolist()
+            if along == ALONG[0] or min(along, 1 - along) * float(np.linalg.norm(b - a)) - clear >= half:
+                covered = lettering.box_on(word, x=x, y=y, upright=upright).intersection(driven)
+                places.append((round(covered.length, 1), x, y))
+    # The first of those that cover least.
+    _, x, y = min(places, key=lambda place: place[0])
+    lettering.on(word, x=x, y=y, upright=upright)
     ends = np.array([a + clear * way, b - clear * way])
     return [Layer(geometry=line(ends), stroke=INK, width=WEIGHTS.dimension, role="detail")]

@@ -6,6 +6,7 @@ The large plan of a course (`course_plan`) shows its place in the hall and every
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -26,7 +27,7 @@ from firstpush.core.figure.course_marks import (
 from firstpush.core.figure.course_page import SCALES, Page
 from firstpush.core.figure.outlines import Geometry, Layer, line
 from firstpush.core.figure.palette import COURT, INK, Scheme, grey
-from firstpush.core.figure.svg import document, paint_all, text_at
+from firstpush.core.figure.svg import document, number, paint_all, text_at
 
 SMALL_SCALES = (*SCALES, 400, 500, 600)
 LETTERS_PT = 8.5
@@ -38,6 +39,7 @@ ROUND_MM = 3.4
 CHAIN_MM = 4.6
 FOOT_MM = 4.2
 LEAST_CONE_MM = 0.75
+LEAST_LINE_MM = 0.25
 PLACES = 16
 """Round a cone, tried for its name."""
 BAR_M = (0.5, 1.0, 2.0, 5.0, 10.0)
@@ -104,7 +106,12 @@ def draw_drill_plan(laid: DrillCourse, *, width_mm: float, height_mm: float, sch
     ]
     words = _words(laid, scale)
     svg = document(
-        "".join(body),
+        # Thinner lines are lost on a copier.
+        re.sub(
+            r'stroke-width="([\d.]+)"',
+            lambda found: f'stroke-width="{number(max(float(found[1]), LEAST_LINE_MM))}"',
+            "".join(body),
+        ),
         width_mm=wide,
         height_mm=high,
         title=f"Plan of the {laid.course.name}, 1:{scale}",

@@ -13,7 +13,7 @@ from firstpush.core.errors import UnknownNameError
 from firstpush.core.measured import Known
 from firstpush.core.notices import Level, Notice
 from firstpush.core.people.athlete import Athlete, Chair, Pain
-from firstpush.core.people.health import applies
+from firstpush.core.people.health import applies, may_be_new
 from firstpush.core.people.pain import PainAnswer, pain_answer
 
 Effect = Literal["none", "shorten", "ease", "first", "stop"]
@@ -28,11 +28,13 @@ class AnswerBefore:
     """One answer: the words to choose, its effect, and what it tells; a plain answer tells nothing.
 
     `effort_ceiling` is the effort (6-20) above which nothing is done today; None leaves it as it is.
+    `one_set_less` says whether an exercise of two sets or more has one less today, as it is with "shorten" in any case.
     """
 
     says: str
     effect: Effect = "none"
     effort_ceiling: int | None = None
+    one_set_less: bool = False
     notice: str = ""
     level: Level = "note"
     what: str = ""
@@ -40,6 +42,11 @@ class AnswerBefore:
     any_of: When = ()
     known: Known = "our choice"
     source: str = ""
+
+    @property
+    def takes_a_set(self) -> bool:
+        """Whether an exercise of two sets or more has one less today."""
+        return self.one_set_less or self.effect == "shorten"
 
     def told(self) -> Notice | None:
         """Return what the practitioner must know after this answer."""
@@ -112,6 +119,22 @@ def questions_before(athlete: Athlete) -> tuple[QuestionBefore, ...]:
     return tuple(asked)
 
 
+def said_to_stop(answers: Mapping[str, str], *, effect: Effect = "stop") -> tuple[str, ...]:
+    """Return what was answered that asks for an effect, as clauses, whoever was asked.
+
+    Parameters
+    ----------
+    answers : mapping of question id to the words of an answer
+    effect : str
+    """
+    found = []
+    for question in _every_question():
+        said = [each for each in question.answers if each.says == answers.get(question.id) and each.effect == effect]
+        # The same answer may read otherwise for some: what was pressed is told, for whoever it was.
+        found += [f"{question.asks.partition(' (')[0].rstrip('?').lower()}: {each.says}" for each in said[:1]]
+    return tuple(found)
+
+
 @dataclass(frozen=True, kw_only=True)
 class BeforeStart:
     """What the answers ask for together: the gravest effect, every effect, and the notices, gravest first."""
@@ -176,16 +199,19 @@ class KnownPain:
         0 to 10: as it is now where that was asked today, else as it usually is; None where neither is known.
     answer : PainAnswer or None
         What that level means; None where it is not known.
+    is_familiar : bool
+        Whether the athlete is known to have it; a pain of today whose usual level nobody asked may be new.
     """
 
     pain: Pain
     level: int | None
     answer: PainAnswer | None
+    is_familiar: bool = True
 
     @property
     def is_plain(self) -> bool:
-        """Whether it may be answered without being asked: its level is known, and may go on."""
-        return self.answer is not None and not self.answer.is_too_much
+        """Whether it may be answered without being asked: its level is known, is familiar, and may go on."""
+        return self.answer is not None and not self.answer.is_too_much and self.is_familiar
 
 
 def known_pains(athlete: Athlete) -> tuple[KnownPain, ...]:
@@ -198,7 +224,8 @@ def known_pains(athlete: Athlete) -> tuple[KnownPain, ...]:
     for pain in athlete.health.pain or ():
         level = pain.usual if pain.now is None else pain.now
         answer = None if level is None else pain_answer(level, usual=pain.usual, limit=limit)
-        found.append(KnownPain(pain=pain, level=level, answer=answer))
+        familiar = not may_be_new(pain, athlete.health)
+        found.append(KnownPain(pain=pain, level=level, answer=answer, is_familiar=familiar))
     return tuple(found)
 
 

@@ -44,6 +44,9 @@ class FirstAidCard:
         Whether it may need the emergency number.
     ends : str
         "exercise" or "session": what is over when this card is taken.
+    may_go_on : bool
+        Whether the session may go on once all of it has passed and a professional says so; False where the card itself
+        says that it is over for today.
     known, source : str
     """
 
@@ -54,6 +57,7 @@ class FirstAidCard:
     any_of: tuple[dict[str, str | bool], ...] = ()
     calls_for_help: bool
     ends: Ends
+    may_go_on: bool
     known: Known
     source: str
 

@@ -141,6 +141,12 @@ def pain_today(pain: Pain, health: Health) -> PainAnswer | None:
     return pain_answer(pain.now, usual=pain.usual, limit=health.pain_limit)
 
 
+def may_be_new(pain: Pain, health: Health) -> bool:
+    """Whether a pain of today would go on if it were familiar, and its usual level, so whether it is, is not known."""
+    answer = pain_today(pain, health)
+    return bool(pain.now) and pain.usual is None and answer is not None and not answer.is_too_much
+
+
 def stops_arm(pain: Pain, arm: Side) -> bool:
     """Whether a pain of today forbids to load `arm`; neck and back have no side: pulls of either arm end there."""
     return pain.side in (arm, None) and pain.now is not None and pain_answer(pain.now).outcome == "stop the arm"
@@ -195,7 +201,18 @@ def _pain_notices(health: Health) -> list[Notice]:
                     id="pain-too-much",
                     level="caution",
                     what=f"{place}: pain {pain.now} of 10 now, {_why_too_much(pain, health, answer)}",
-                    do=f"Lightest set-ups only{' on that side' if pain.side else ''}; stop when it rises",
+                    do=f"Lightest set-ups only{' on that side' if pain.side else ''}; "
+                    f"stop there when it rises above {pain.now}",
+                )
+            )
+        elif may_be_new(pain, health):
+            found.append(
+                Notice(
+                    id="pain-familiar-unknown",
+                    level="caution",
+                    what=f"{place}: pain {pain.now} of 10 now; whether it is familiar is not known",
+                    do="Ask before the start, and write the usual level into the athlete's file; "
+                    "with a new pain nothing goes on there until it was looked at",
                 )
             )
         elif pain.now:

@@ -71,7 +71,8 @@ def pain_answer(
     level : int
         Pain now, 0 to 10.
     feeling : str
-        "as usual", "new" or "sharp"; what is not asked counts as usual.
+        "as usual", "new" or "sharp"; what is not asked counts as usual here, and whoever did not ask says so (see
+        `firstpush.core.people.health.may_be_new`).
     usual : int or None
         The athlete's usual level at this place, 0 to 10; None is unknown, and the limit alone decides.
     limit : int or None
@@ -119,6 +120,8 @@ def pain_answer(
         return PainAnswer(outcome="easier", because=f"{level} of 10 is above the usual {usual}")
     if before and level > before:
         return PainAnswer(outcome="easier", because=f"it rose from {before} to {level} of 10 in this session")
+    if usual is None:
+        return PainAnswer(outcome="go on with care", because=f"{level} of 10, said to be as usual")
     return PainAnswer(outcome="go on with care", because=f"a familiar pain of {level} of 10")
 
 

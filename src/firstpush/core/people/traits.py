@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from firstpush.core.measured import Measured
 from firstpush.core.people.athlete import SIDES, ArmFunction, Athlete, Side
-from firstpush.core.people.health import hurts_too_much
+from firstpush.core.people.health import hurts_too_much, may_be_new
 
 TRAITS = (
     "sore shoulder",
@@ -14,12 +15,22 @@ TRAITS = (
     "weak elbow extensors",
     "leg missing above knee",
     "foot missing",
+    "light front",
     "hemiplegic arm",
 )
 """Beside the conditions of the athlete's file: what follows from function, limbs and pain today."""
 _ENOUGH_GRADE = 3
 """Muscle grade from which an arm holds against its own weight (common practice)."""
 _WITHOUT_FOOT = ("above knee", "below knee", "foot")
+_WITHOUT_LEG = tuple(f"{side} {limb}" for side in SIDES for limb in ("above knee", "below knee"))
+LIGHT_FRONT = Measured(
+    name="share of the weight on the casters below which the front counts as light",
+    value=0.25,
+    unit="1",
+    spread=0.0,
+    source="chairs for the court carry about 0.3 there; with less, leaning or pulling back lifts the casters",
+    known="our choice",
+)
 
 
 def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
@@ -35,8 +46,9 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
     Returns
     -------
     frozenset of str
-        Limbs count when both legs lack them: one foot is enough to hold a rail.  With hemiplegia an arm counts as the
-        weak one unless the file says that the other is.
+        Limbs count when both legs lack them: one foot is enough to hold a rail; for a light front one leg is enough.
+        A share of weight on the casters that nobody measured makes no front light.  With hemiplegia an arm counts as
+        the weak one unless the file says that the other is.
     """
     found = set()
     for arm in arms:
@@ -56,10 +68,15 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
         found.add("leg missing above knee")
     if all(any(f"{side} {limb}" in missing for limb in _WITHOUT_FOOT) for side in ("left", "right")):
         found.add("foot missing")
+    share = athlete.chair.caster_share
+    # One leg less is enough: what it weighed lay before the axle.
+    if missing & set(_WITHOUT_LEG) or (share is not None and share < LIGHT_FRONT.value):
+        found.add("light front")
     return frozenset(found)
 
 
 UNKNOWN_PAIN, UNKNOWN_LIMBS, UNKNOWN_CONDITIONS = "pain now", "missing limbs", "health conditions"
+UNKNOWN_USUAL = "usual pain"
 """What is asked before the start, in words; function that is not known is tried."""
 
 
@@ -93,13 +110,15 @@ def possible_traits(athlete: Athlete, arms: Iterable[Side]) -> dict[str, str]:
             unknown("weak elbow extensors", f"{arm} elbow extensors")
     if athlete.trunk.forward is None or athlete.trunk.turn is None:
         unknown("no trunk control", "trunk control")
-    if health.pain is None or any(
-        pain.now is None and pain.side in (*arms, None) and pain.place.startswith("shoulder") for pain in health.pain
-    ):
+    shoulders = [p for p in health.pain or () if p.side in (*arms, None) and p.place.startswith("shoulder")]
+    if health.pain is None or any(pain.now is None for pain in shoulders):
         unknown("sore shoulder", UNKNOWN_PAIN)
+    elif any(may_be_new(pain, health) for pain in shoulders):
+        unknown("sore shoulder", UNKNOWN_USUAL)
     if athlete.missing_limbs is None:
         unknown("leg missing above knee", UNKNOWN_LIMBS)
         unknown("foot missing", UNKNOWN_LIMBS)
+        unknown("light front", UNKNOWN_LIMBS)
     if health.conditions is None:
         unknown("hemiplegic arm", UNKNOWN_CONDITIONS)
     known = traits(athlete, arms)

@@ -75,7 +75,8 @@ def as_agreed(
         candidate = relaid(candidate, found=found, done=laid.setups, said=_told(candidate, now, laid))
         setups.update({(candidate.id, side): setup for side, setup in laid.setups.items()})
         if now.dose is not None and candidate.id not in doses and _free_to_choose(candidate, exercises[candidate.id]):
-            held = only_dose(candidate.exercise, now.dose)
+            dose, drill = now.dose, prepared.courses.get(candidate.id)
+            held = only_dose(candidate.exercise, dose if drill is None else drill.timed(dose))
             candidate = replace(candidate, exercise=replace(held, doses=of_kind.doses(held)))
         candidates.append(candidate)
     return replace(prepared, setups=setups, candidates=tuple(candidates), left_out=tuple(left_out))

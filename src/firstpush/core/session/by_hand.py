@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from firstpush.core.exercises.definition import Exercise
-from firstpush.core.notices import Notice
+from firstpush.core.notices import Notice, worst
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.agreed import Agreed, agreed_loads
 from firstpush.core.session.as_agreed import as_agreed
@@ -28,6 +28,11 @@ from firstpush.core.session.typed_dose import dose_of_name
 from firstpush.core.session.wishes import place_in_order
 from firstpush.core.setup.by_hand import SetupByHand, setup_by_hand
 from firstpush.core.setup.circumstances import Circumstances
+
+WARMED_UP: tuple[KindName, ...] = ("before training", "before a match")
+"""Kinds of session that other work follows at once: what warms up goes last when something has to make room."""
+WARM_UP = "warm-up"
+"""The aim of what warms up."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,18 +102,46 @@ def plan_by_hand(
         prepared = _with_setups(prepared, named, case_of_kind(case, kind), by_hand, seed)
         return _with_doses(_with_sides(prepared, by_hand.sides), dict(asked.doses))
 
-    return plan_session(
-        case,
-        exercises,
-        minutes=minutes,
-        kind=kind,
-        asked=asked,
-        seed=seed,
-        laid=laid,
-        arranged=lambda session: _in_hand_order(session, by_hand.order),
-        set_by_hand={id_ for id_, _ in by_hand.setups},
-        told=told,
+    def planned(asked: Asked) -> Planned:
+        return plan_session(
+            case,
+            exercises,
+            minutes=minutes,
+            kind=kind,
+            asked=asked,
+            seed=seed,
+            laid=laid,
+            arranged=lambda session: _in_hand_order(session, by_hand.order),
+            set_by_hand={id_ for id_, _ in by_hand.setups},
+            told=told,
+        )
+
+    found = planned(asked)
+    lost = _warm_ups_lost(found, asked) if kind in WARMED_UP else ()
+    if not lost:
+        return found
+    warmed = planned(replace(asked, keep=(*asked.keep, *lost)))
+    return _warm_ups_kept(warmed, lost, asked=found.asked) if warmed.session.items else found
+
+
+def _warm_ups_lost(found: Planned, asked: Asked) -> tuple[str, ...]:
+    """Return what warmed up in the plan before and could still, where nothing does now and nobody asked for that."""
+    warming = {each.id for each in found.prepared.candidates if WARM_UP in each.exercise.aims}
+    if not found.session.items or any(item.candidate.id in warming for item in found.session.items):
+        return ()
+    stopped = {each.id for each in found.prepared.candidates if worst(each.notices) == "stop"}
+    return tuple(id_ for id_, _ in asked.earlier if id_ in warming - stopped - set(asked.without))
+
+
+def _warm_ups_kept(planned: Planned, kept: Sequence[str], *, asked: Asked) -> Planned:
+    """Return `planned` as asked: what was held to for warming up was asked by nobody, and its reason says so."""
+    items = tuple(
+        replace(item, reason="it warms up, and goes last when something has to make room")
+        if item.candidate.id in kept
+        else item
+        for item in planned.session.items
     )
+    return replace(planned, asked=asked, session=replace(planned.session, items=items))
 
 
 def _with_setups(

@@ -67,7 +67,7 @@ def _of_item(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Di
     title = _title(after)
     one, two = (each.get("dose", {}).get("name") for each in (before, after))
     if one != two:
-        yield Difference(kind="dose", words=f"{title}: {two} instead of {one}")
+        yield Difference(kind="dose", words=f"{title}: {_first_time(after)}{two} instead of {one}")
     one, two = (tuple(each.get("sides", ())) for each in (before, after))
     if one != two:
         now, then = _arms(after), _arms(before)
@@ -88,6 +88,12 @@ def _of_item(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Di
     for changed, sides in said.items():
         where = "" if len(sides) == len(new) else f", {' and '.join(sides)}"
         yield Difference(kind="set-up", words=f"{title}{where}: {changed}")
+
+
+def _first_time(item: Mapping[str, Any]) -> str:
+    """Return what is done before the dose where a set-up is tried out; empty otherwise."""
+    tried = any((setup.get("target") or {}).get("kind") == "try-out" for setup in item.get("setups", ()))
+    return "first time 5 to 8 slow ones, then " if tried and item["dose"].get("repetitions") else ""
 
 
 def _arms(item: Mapping[str, Any]) -> str:

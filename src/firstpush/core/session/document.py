@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from firstpush.core.courses.drill import timed
 from firstpush.core.notices import Notice
 from firstpush.core.session.collide import Collision
 from firstpush.core.session.prepare import Prepared
@@ -102,4 +103,38 @@ def _item(item: SessionItem, prepared: Prepared, session: Session) -> dict[str, 
         "setting_up_s": item.setting_up_s,
         "reason": item.reason,
         "setups": [setup_document(setup) for (id_, _), setup in prepared.setups.items() if id_ == exercise.id],
+        **_course(item, prepared),
+    }
+
+
+def _course(item: SessionItem, prepared: Prepared) -> dict[str, Any]:
+    """Return how a drill is laid on the floor, under one key; nothing for what is none."""
+    laid_out = prepared.courses.get(item.candidate.id)
+    if laid_out is None:
+        return {}
+    laid = laid_out.of(item.dose)
+    drill = timed(laid)
+    turning, pushes = drill.turning, drill.pushes
+    return {
+        "course": {
+            "layout": laid.drill.layout,
+            "count": laid.drill.count,
+            "shares_percent": [round(100 * share) for share in laid.drill.shares],
+            "walking_pace": laid.drill.walking,
+            "spacing_word": laid.course.spacing_word,
+            "spacing_m": round(laid.spacing, 2),
+            "usual_spacing_m": round(laid.usual, 2),
+            "floor_length_m": round(laid.length, 2),
+            "floor_width_m": round(laid.width, 2),
+            "runs_in_a_set": laid.drill.runs,
+            "set_planned_s": laid.set_s,
+            "set_shortest_s": round(drill.set_times[0], 1),
+            "set_longest_s": round(drill.set_times[1], 1),
+            "run_shortest_s": round(drill.bracket.low, 1),
+            "run_longest_s": round(drill.bracket.high, 1),
+            "turns": {"left": turning.left, "right": turning.right},
+            "turning_load_deg_per_min": round(turning.load_deg_per_min),
+            "pushes": {"about": pushes.about, "low": pushes.low, "high": pushes.high},
+            "not_measured": list(drill.bracket.guessed),
+        }
     }

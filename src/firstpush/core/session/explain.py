@@ -171,12 +171,18 @@ class Exchanges:
 
     def _by_weight(self, aims: Iterable[tuple[str, Side]]) -> list[str]:
         """Return aims in words, the weightiest first, with why the athlete needs them more than others."""
-        because = {need.aim: need.because for need in self.model.asked.needs if need.more > 0}
+        aims = tuple(aims)
         said = []
         for words in aims_in_words(aims):
             aim = next(name for name in AIMS if words.startswith(name))
+            sides = {side for each, side in aims if each == aim}
+            because = [
+                need.because
+                for need in self.model.asked.needs
+                if need.aim == aim and need.more > 0 and need.is_reason_on(sides)
+            ]
             weight = self.model.measure.weight(aim)
-            said.append((-weight, f"{words} ({because[aim]})" if aim in because else words))
+            said.append((-weight, f"{words} ({because[-1]})" if because else words))
         return [words for _, words in sorted(said)]
 
     def why_left_out(self, candidate: Candidate) -> LeftOut:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
-from firstpush.core.people.athlete import SIDES, Athlete
+from firstpush.core.people.athlete import SIDES, Athlete, Pain, Side
+from firstpush.core.people.health import place_of
 from firstpush.core.people.traits import traits
 
 USUAL_PAIN = 2
@@ -14,11 +16,19 @@ _HOLDS_AGAINST_GRAVITY = 3
 
 @dataclass(frozen=True, kw_only=True)
 class Need:
-    """One aim that counts more for an athlete, or less: how much, and because of what."""
+    """One aim that counts more for an athlete, or less: how much, because of what, and on which side that is.
+
+    `side` is None where the reason is about no side, or about both.
+    """
 
     aim: str
     more: int
     because: str
+    side: Side | None = None
+
+    def is_reason_on(self, sides: Collection[Side]) -> bool:
+        """Whether the reason is about one of `sides`: a sore right shoulder is none for work on the left."""
+        return self.side is None or self.side in sides
 
 
 def aim_needs(athlete: Athlete, *, junior: bool = False) -> tuple[Need, ...]:
@@ -37,8 +47,8 @@ def aim_needs(athlete: Athlete, *, junior: bool = False) -> tuple[Need, ...]:
     """
     found = []
 
-    def need(aim: str, more: int, because: str) -> None:
-        found.append(Need(aim=aim, more=more, because=because))
+    def need(aim: str, more: int, because: str, side: Side | None = None) -> None:
+        found.append(Need(aim=aim, more=more, because=because, side=side))
 
     if athlete.trunk.turn == "partly":
         need("anti-rotation", 2, "the trunk is controlled partly when it turns")
@@ -51,15 +61,15 @@ def aim_needs(athlete: Athlete, *, junior: bool = False) -> tuple[Need, ...]:
     if "basketball" in sport or "rugby" in sport:
         need("braking", 2, f"{sport} stops and turns hard")
         need("turning", 2, f"{sport} stops and turns hard")
-    places = {
-        pain.place for pain in athlete.health.pain or () if (pain.usual or 0) >= USUAL_PAIN or (pain.now or 0) > 0
-    }
-    if places & {"shoulder front", "shoulder top"}:
-        need("chest length", 2, "the front of the shoulder hurts at times")
-        need("scapular retraction", 2, "the front of the shoulder hurts at times")
-        need("shoulder elevation", -1, "the front of the shoulder hurts at times")
-    if places & {"neck", "upper back"}:
-        need("neck mobility", 2, "neck or upper back hurt at times")
+    shoulder = _complaints(athlete, {"shoulder front", "shoulder top"})
+    if shoulder:
+        because, side = _hurts(shoulder), _side_of(shoulder)
+        need("chest length", 2, because, side)
+        need("scapular retraction", 2, because, side)
+        need("shoulder elevation", -1, because, side)
+    neck = _complaints(athlete, {"neck", "upper back"})
+    if neck:
+        need("neck mobility", 2, _hurts(neck), _side_of(neck))
     arms = [athlete.arm(side) for side in SIDES]
     if any(arm.grip in ("weak", "none") and (arm.wrist_extension or 0) >= _HOLDS_AGAINST_GRAVITY for arm in arms):
         need("wrist extension", 2, "the wrist closes the hand")
@@ -69,3 +79,24 @@ def aim_needs(athlete: Athlete, *, junior: bool = False) -> tuple[Need, ...]:
         need("shoulder control", 2, "technique comes before load")
         need("trunk mobility", 1, "technique comes before load")
     return tuple(found)
+
+
+def _complaints(athlete: Athlete, places: Collection[str]) -> list[Pain]:
+    """Return the pains of the athlete's file at `places` that ask for something: usual, or there today."""
+    return [
+        pain
+        for pain in athlete.health.pain or ()
+        if pain.place in places and ((pain.usual or 0) >= USUAL_PAIN or (pain.now or 0) > 0)
+    ]
+
+
+def _hurts(pains: list[Pain]) -> str:
+    """Return where it hurts, as the file says it, and when: "pain at the right shoulder top today"."""
+    where = " and ".join(dict.fromkeys(place_of(pain) for pain in pains))
+    return f"pain at the {where}{' today' if any(pain.now for pain in pains) else ' at times'}"
+
+
+def _side_of(pains: list[Pain]) -> Side | None:
+    """Return the one side on which it hurts; None where it is both, or neither."""
+    sides = {pain.side for pain in pains}
+    return next(iter(sides)) if len(sides) == 1 else None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from threading import Lock
 
 import numpy as np
@@ -16,11 +16,13 @@ from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, LeftOut
 from firstpush.core.session.kinds import Kind, KindName, kind_named, venue_in
 from firstpush.core.setup.circumstances import Circumstances
+from firstpush.core.setup.court import LaidOut, laid_out
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
 from firstpush.core.setup.search import search_setup
 from firstpush.core.setup.uncertainty import with_ranges
 
 FIRST_SIDE: Side = "right"
+OTHER_SIDE: Side = "left"
 """The side that begins: a habit, so that sheets read alike."""
 
 
@@ -35,11 +37,14 @@ class Prepared:
     candidates : tuple of Candidate
     left_out : tuple of LeftOut
         With one sentence each.
+    courses : dict of exercise id to LaidOut
+        Of court drills: how they are laid on the floor.
     """
 
     setups: dict[tuple[str, Side], ExerciseSetup]
     candidates: tuple[Candidate, ...]
     left_out: tuple[LeftOut, ...]
+    courses: Mapping[str, LaidOut] = field(default_factory=dict)
 
 
 FIRST_SET_AT_MOST = Measured(
@@ -116,7 +121,17 @@ def prepare(
     steps = _later_steps(candidates, first_times)
     left_out += [LeftOut(exercise=each.exercise, reason=steps[each.id]) for each in candidates if each.id in steps]
     possible = tuple(each for each in candidates if each.id not in steps)
-    return Prepared(setups=setups, candidates=possible, left_out=tuple(left_out))
+    return Prepared(setups=setups, candidates=possible, left_out=tuple(left_out), courses=_courses(candidates, case))
+
+
+def _courses(candidates: Iterable[Candidate], case: Circumstances) -> dict[str, LaidOut]:
+    """Return the drills as the search laid them, by their exercise."""
+    found = {}
+    for each in candidates:
+        laid = laid_out(each.exercise, athlete=case.athlete, chair=case.chair, venue=case.venue, speed=case.court_speed)
+        if laid is not None:
+            found[each.id] = laid
+    return found
 
 
 def kind_for(case: Circumstances, kind: KindName) -> Kind:
@@ -205,15 +220,13 @@ def _both_sides(
     exercise: Exercise, case: Circumstances, last: BandSetup | None
 ) -> tuple[dict[Side, ExerciseSetup], list[SetupAnswer]]:
     """Return the set-ups by side; one alone for both arms together; a one-arm variant only if a side needs it."""
-    other: Side = "left" if FIRST_SIDE == "right" else "right"
-
     first = _answer(exercise, case, FIRST_SIDE, last)
     done: dict[Side, ExerciseSetup] = {FIRST_SIDE: first.best} if first.best else {}
     if first.best and first.best.exercise.sides == "together":
         return done, [first]
-    second = _answer(exercise, case, other, first.best.band if first.best else last)
+    second = _answer(exercise, case, OTHER_SIDE, first.best.band if first.best else last)
     if second.best and second.best.exercise.sides != "together":
-        done[other] = second.best
+        done[OTHER_SIDE] = second.best
     return done, [first, second]
 
 
@@ -224,7 +237,7 @@ def _light_enough(
     light = {side: setup for side, setup in done.items() if not _is_too_heavy(setup)}
     heavy = [setup for setup in done.values() if _is_too_heavy(setup)]
     told = [
-        replace(answer, setups=(), answer=_said_too_heavy(answer.setups[0]))
+        replace(answer, setups=(), answer=_said_too_heavy(answer.setups[0]), reasons=())
         if answer.setups and any(answer.setups[0] is setup for setup in heavy)
         else answer
         for answer in answers
@@ -251,8 +264,19 @@ def _said_too_heavy(setup: ExerciseSetup) -> str:
 
 
 def _why_not(*, answers: list[SetupAnswer]) -> str:
-    reasons = [answer.answer.partition(": ")[2] for answer in answers]
-    return "; ".join(dict.fromkeys(reasons))
+    """Return why an exercise is not done: what both sides share once, what one side has alone with that side."""
+    each = [answer.reasons or (answer.answer.partition(": ")[2],) for answer in answers]
+    told = dict.fromkeys(reason for reasons in each for reason in reasons)
+    if all(set(reasons) == set(told) for reasons in each):
+        return "; ".join(told)
+    said = []
+    for reason in told:
+        has = [side for side, reasons in zip((FIRST_SIDE, OTHER_SIDE), each, strict=True) if reason in reasons]
+        if len(has) > 1:
+            said.append(f"{reason} (both sides)")
+        else:
+            said.append(reason if has[0] in reason else f"{has[0]}: {reason}")
+    return "; ".join(said)
 
 
 _ANSWERS: OrderedDict[Hashable, SetupAnswer] = OrderedDict()
@@ -268,7 +292,7 @@ def _answer(exercise: Exercise, case: Circumstances, side: Side, like: BandSetup
     if like is not None:
         laid = (like.band.name, like.strands, like.slack_length, like.post, like.height, like.distance)
     agreed = case.agreed.get((exercise.id, side))
-    key = (exercise, case.athlete, case.kit, case.venue, case.today, side, laid, agreed)
+    key = (exercise, case.athlete, case.kit, case.venue, case.today, case.court_speed, side, laid, agreed)
     with _ANSWERS_LOCK:
         if key in _ANSWERS:
             _ANSWERS.move_to_end(key)

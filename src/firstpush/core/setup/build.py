@@ -148,7 +148,20 @@ def finished(
         hold=hold,
         notices=_notices(case, trial, band, ready, support, hold, target, forces)
         + (chair_notices(stability, about=trial.exercise.title) if stability is not None else ()),
+        strap_counts=_strap_counts(case, trial, ready, forces),
     )
+
+
+def _strap_counts(case: Circumstances, trial: Trial, ready: Readiness, forces: dict[Side, Array]) -> bool:
+    """Whether a dose, what holds the trunk, or a caution that is left away rests on the strap that is worn."""
+    if trial.strap == "none":
+        return False
+    if ready.strap_counts:
+        return True
+    if not trial.exercise.static:
+        return False
+    bare = trunk(case, replace(trial, strap="none"), forces)
+    return float(bare.smallest_factor.min()) < WISHED_FACTOR.value
 
 
 def steadied(
@@ -373,7 +386,7 @@ def _notices(
             Notice(
                 id="try-out-set",
                 level="note",
-                what="first time: no strength and no earlier load is known",
+                what=target.first_time,
                 do="Ask after 5 to 8 slow repetitions how hard it was, and set the next set-up from the answer",
                 about=title,
             )

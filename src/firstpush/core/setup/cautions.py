@@ -14,6 +14,7 @@ from firstpush.core.people.traits import (
     UNKNOWN_CONDITIONS,
     UNKNOWN_LIMBS,
     UNKNOWN_PAIN,
+    UNKNOWN_USUAL,
     possible_traits,
     traits,
     weak_side,
@@ -28,7 +29,7 @@ SORE_ARM = "sore-arm-works"
 
 STRAPS: tuple[Strap, ...] = ("none", "waist", "chest")
 """The lesser first."""
-_ASKED = (UNKNOWN_PAIN, UNKNOWN_LIMBS, UNKNOWN_CONDITIONS)
+_ASKED = (UNKNOWN_PAIN, UNKNOWN_USUAL, UNKNOWN_LIMBS, UNKNOWN_CONDITIONS)
 """What is asked before the start and stands in one line; what an arm or the trunk can do is told caution by caution."""
 
 
@@ -43,6 +44,11 @@ class Applying:
         """Whether this strap takes the reason away."""
         caution = self.caution
         return caution.gone_with_strap and _reaches(strap, caution.strap)
+
+    def is_met_by(self, strap: Strap) -> bool:
+        """Whether it asks for a strap, and this one does what is asked."""
+        caution = self.caution
+        return caution.effect == "care" and caution.strap != "none" and _reaches(strap, caution.strap)
 
     @property
     def is_asked(self) -> bool:

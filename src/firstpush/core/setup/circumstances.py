@@ -13,6 +13,7 @@ from firstpush.core.body.moments import Segment, arm_segments, upper_body_segmen
 from firstpush.core.body.movement import movement
 from firstpush.core.body.posture import Skeleton
 from firstpush.core.body.rotations import Array
+from firstpush.core.courses import AthleteSpeed, athlete_speed
 from firstpush.core.exercises.definition import ArmPose, DoseOption, Exercise, HandTarget, Needs, Pose
 from firstpush.core.kit.bands import BandLaw, fit_band
 from firstpush.core.kit.kit import Ball, Band, Kit
@@ -69,6 +70,8 @@ class Circumstances:
         Day of the session, from which the age is counted.
     agreed : mapping of (exercise id, side) to AgreedLoad
         How exercises are done from now on; an exercise of both arms stands under the side its set-up was made for.
+    speed : AthleteSpeed or None
+        As measured; None where nothing was: court drills are then timed by guesses with a wide range.
     """
 
     athlete: Athlete
@@ -88,6 +91,12 @@ class Circumstances:
     load_share: float = 1.0
     on: date | None = None
     agreed: Mapping[tuple[str, Side], AgreedLoad] = field(default_factory=dict)
+    speed: AthleteSpeed | None = None
+
+    @property
+    def court_speed(self) -> AthleteSpeed:
+        """How fast the athlete is on court: as measured, or a wide guess by sport and function."""
+        return self.speed if self.speed is not None else athlete_speed(athlete=self.athlete)
 
     @property
     def today(self) -> Today:

@@ -54,6 +54,7 @@ def setup_document(setup: ExerciseSetup, *, frames: bool = False) -> Plain:
         "blocking": setup.blocking,
         "strap": setup.strap,
         "support": list(setup.support),
+        "strap_counts": setup.strap_counts,
         "target": None
         if setup.target is None
         else {

@@ -52,8 +52,10 @@ class Narrowed:
         before, after = (_range(each, 0) for each in (self.before, self.after))
         if before == after or self.after[1] - self.after[0] < 1:
             before, after = (_range(each, 1) for each in (self.before, self.after))
-        load = "load to begin with" if self.to_begin_with else "load"
-        return f"the {load} of {self.title}, from {before} to {after} N·m"
+        load = (
+            f"with which load {self.title} begins" if self.to_begin_with else f"how large the load of {self.title} is"
+        )
+        return f"{load} ({after} N·m instead of {before})"
 
 
 def _range(ends: tuple[float, float], digits: int) -> str:
@@ -111,7 +113,7 @@ class MeasureNext:
         if self.narrows:
             first, others = self.narrows[0], len(self.narrows) - 1
             rest = "" if not others else f", and {others} other load{'s' if others > 1 else ''}"
-            parts.append(f"narrows {first}{rest}")
+            parts.append(f"tells more closely {first}{rest}")
         return "; ".join(parts)
 
 

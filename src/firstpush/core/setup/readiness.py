@@ -50,7 +50,8 @@ class Readiness:
 
     `reason` is None when it can; else one sentence that says why not. `attach` is where the band pulls on each arm.
     `strap` is the least strap to be worn: the one of the chair, or one that a caution asks for and that is at hand, and
-    `strap_because` then says why.
+    `strap_because` then says why.  `strap_counts` is whether a caution asks for it, or is left away because it is worn.
+    `reasons` are those of `reason`, one by one.
     """
 
     exercise: Exercise
@@ -60,6 +61,8 @@ class Readiness:
     notices: tuple[Notice, ...]
     strap: Strap = "none"
     strap_because: str = ""
+    strap_counts: bool = False
+    reasons: tuple[str, ...] = ()
 
 
 def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> Readiness:
@@ -96,16 +99,19 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
         if why_not:
             reasons.append(why_not)
         attach[arm] = held
+    reasons = list(dict.fromkeys(reasons))
     as_told = _as_told(exercise, here)
     fitted = as_told if reasons else _fitted_to_range(as_told, athlete, arms, notices)
     return Readiness(
         exercise=fitted,
         side=side,
-        reason="; ".join(dict.fromkeys(reasons)) or None,
+        reason="; ".join(reasons) or None,
         attach=attach,
         notices=tuple(dict.fromkeys(notices)),
         strap=strap,
         strap_because=because,
+        strap_counts=any(each.is_met_by(strap) for each in found),
+        reasons=tuple(reasons),
     )
 
 
@@ -207,8 +213,10 @@ def _how_held(
                 )
             )
         if wanted == "hand":
+            notices += _skin_of_hand(exercise, athlete, arm)
             return wanted, None
     elif _GRIP_ORDER[grip] >= _GRIP_ORDER[needed] and wanted == "hand":
+        notices += _skin_of_hand(exercise, athlete, arm)
         return wanted, None
     if exercise.band is None:
         return wanted, f"{arm} grip is {grip} and this asks for {needed}"
@@ -233,6 +241,27 @@ def _how_held(
     more = "no second" if in_use else "no"
     why = "the band is worn on a cuff" if wanted != "hand" else f"{arm} grip is {grip}"
     return wanted, f"{why} and there is {more} wrist cuff the athlete may use"
+
+
+def _skin_of_hand(exercise: Exercise, athlete: Athlete, arm: Side) -> list[Notice]:
+    """Return the caution that a band presses on a hand with little or no feeling, as it is told of a cuff.
+
+    What is looped over the hand presses on skin, as a cuff does: there unknown counts as the worst.  What is held is
+    told of where feeling is known to be less than full (our choice).
+    """
+    feeling, looped = athlete.arm(arm).feeling, exercise.needs.grip == "none"
+    if exercise.band is None or feeling == "full" or (feeling is None and not looped):
+        return []
+    how = "a loop over the hand" if looped else "the band held in the hand"
+    return [
+        Notice(
+            id="band-on-hand-without-feeling",
+            level="caution",
+            what=f"{arm} hand with feeling {feeling or 'not known'}: {how} can press unnoticed",
+            do="Pad it, loosen it in every pause and look at the skin afterwards",
+            about=exercise.title,
+        )
+    ]
 
 
 def holds_the_frame(athlete: Athlete, side: Side) -> bool:

@@ -142,6 +142,9 @@ class ExerciseSetup:
         Strap to be worn for this exercise.
     support : tuple of str
         What was added to what the athlete has: "chest strap", "one arm".
+    strap_counts : bool
+        Whether the strap of the chair must be closed for it: the trunk would hold by less than is wished without it, or
+        a caution asks for it, or was left away because it is worn.
     """
 
     exercise: Exercise
@@ -166,6 +169,13 @@ class ExerciseSetup:
     stability: ChairStability | None
     hold: TrunkHold
     notices: tuple[Notice, ...]
+    strap_counts: bool = False
+
+    @property
+    def strap_worn(self) -> Strap:
+        """The strap of the chair where the set-up rests on it; one that is put on for it stands in `support`."""
+        put_on = any(each.endswith("strap") for each in self.support)
+        return self.strap if self.strap_counts and not put_on else "none"
 
     @property
     def arms(self) -> tuple[Side, ...]:
@@ -190,6 +200,8 @@ class SetupAnswer:
         Set-ups looked at.
     failed : dict of str to int
         For each condition, how many failed it first.
+    reasons : tuple of str
+        Where the exercise is not for the athlete: why, one by one, as they stand in `answer`.
     """
 
     setups: tuple[ExerciseSetup, ...]
@@ -197,6 +209,7 @@ class SetupAnswer:
     tried: int
     failed: dict[str, int]
     notices: tuple[Notice, ...] = ()
+    reasons: tuple[str, ...] = ()
 
     @property
     def best(self) -> ExerciseSetup | None:

@@ -23,6 +23,7 @@ from firstpush.core.setup.band_grid import BandGrid, band_grid, pieces
 from firstpush.core.setup.build import band_setup, finished, load_of, steadied
 from firstpush.core.setup.cautions import STRAPS
 from firstpush.core.setup.circumstances import Circumstances
+from firstpush.core.setup.court import laid_exercise
 from firstpush.core.setup.judge import (
     CONDITIONS,
     Trial,
@@ -132,8 +133,22 @@ def search_setup(
         ready = alone if alone.reason is None else ready
     if ready.reason is not None:
         return SetupAnswer(
-            setups=(), answer=_sentence(exercise, side, ready.reason), tried=0, failed={}, notices=ready.notices
+            setups=(),
+            answer=_sentence(exercise, side, ready.reason),
+            tried=0,
+            failed={},
+            notices=ready.notices,
+            reasons=ready.reasons,
         )
+    laid, told, no_room = laid_exercise(
+        ready.exercise, athlete=case.athlete, chair=case.chair, venue=case.venue, speed=case.court_speed
+    )
+    # What the cupboard lacks is told before what the floor lacks.
+    if no_room and exercise.needs.cones <= case.kit.cones:
+        return SetupAnswer(
+            setups=(), answer=_sentence(exercise, side, no_room), tried=0, failed={}, notices=ready.notices
+        )
+    ready = replace(ready, exercise=laid)
     agreed = case.agreed.get((exercise.id, side))
     target = target_for(ready.exercise, case.athlete, side=side, given=target_nm, agreed=agreed, today=case.today)
     outcomes: list[_Tried] = []
@@ -166,7 +181,7 @@ def search_setup(
             break
     found = [tried for tried in outcomes if tried.setups]
     chosen = max(found, key=_load_reached) if found else _all_reasons(outcomes)
-    setups = chosen.setups
+    setups = tuple(replace(each, notices=(*each.notices, *told)) for each in chosen.setups) if told else chosen.setups
     if ranges:
         # The same draws for every set-up: they are compared with paired errors.
         seed = int((rng if rng is not None else np.random.default_rng(20)).integers(2**32))

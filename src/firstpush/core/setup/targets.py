@@ -51,13 +51,17 @@ TargetKind = Literal["given", "agreed", "strength", "try-out"]
 
 @dataclass(frozen=True, kw_only=True)
 class Target:
-    """The wanted load [N·m] with the words that say where it comes from; `largest` is never gone beyond."""
+    """The wanted load [N·m] with the words that say where it comes from; `largest` is never gone beyond.
+
+    `first_time` says why a try-out begins where it does, as a clause; empty for other kinds.
+    """
 
     value: float
     largest: float
     kind: TargetKind
     words: str
     known: Known
+    first_time: str = ""
 
 
 SORE_SHARE = Measured(
@@ -228,20 +232,23 @@ def _target(
                 known="our choice",
             )
     if sore:
-        return Target(
-            value=SORE_SHARE.value * first,
-            largest=largest,
-            kind="try-out",
-            words=f"the {' and the '.join(sore)} side hurts too much today, "
-            f"so {100 * SORE_SHARE.value:.0f} % of the start load",
-            known=start.first.known,
+        why = (
+            f"the {' and the '.join(sore)} side hurts too much today, "
+            f"so {100 * SORE_SHARE.value:.0f} % of the start load"
         )
+        share, words = SORE_SHARE.value, why
+    elif junior:
+        tested = any(test.side == side and test.movement == loads for test in athlete.strength)
+        why = "a junior begins at the lightest start of this exercise" + (", whatever was tested" if tested else "")
+        share, words = 1.0, f"start load: {why}"
+    else:
+        why = "no strength in this movement and no earlier load is known, so the lightest start of this exercise"
+        share, words = 1.0, f"try-out set: {why}"
     return Target(
-        value=first,
+        value=share * first,
         largest=largest,
         kind="try-out",
-        words="start load: a junior begins at the lightest start of this exercise, whatever was tested"
-        if junior
-        else "try-out set: no strength and no earlier load is known, so the lightest start of this exercise",
+        words=words,
         known=start.first.known,
+        first_time=why if sore else f"first time: {why}",
     )
