@@ -70,11 +70,20 @@ ADDRESSES: dict[str, Asked] = {
     "plan_item": Asked(
         needs="write", which="plan", arguments={"slug": "low_row"}, told=(404, 404, 403, 403, 404, LOGIN)
     ),
+    "what_makes_way": Asked(
+        needs="write", which="plan", arguments={"slug": "low_row"}, told=(404, 404, 403, 403, 404, LOGIN)
+    ),
     "lay_by_hand": Asked(
         needs="write", which="plan", arguments={"slug": "low_row"}, told=(404, 404, 403, 403, 404, LOGIN)
     ),
     "session_figure": Asked(
         needs="sheet", which="plan", arguments=FIRST | {"slug": "low_row"}, told=(404, 404, 404, 404, 404, LOGIN)
+    ),
+    "session_course": Asked(
+        needs="sheet",
+        which="plan",
+        arguments=FIRST | {"slug": "slalom_cones", "kind": "plan"},
+        told=(404, 404, 404, 404, 404, LOGIN),
     ),
     "session_sheet": Asked(
         needs="sheet", which="plan", arguments=FIRST | {"which": "both"}, told=(404, 404, 404, 403, 404, LOGIN)
@@ -219,6 +228,8 @@ ADDRESSES: dict[str, Asked] = {
     # 422: nobody was chosen whose time it could be.
     "log_course_time": Asked(needs="do", arguments={"slug": "slalom"}, post={}, told=(422, 422, 422, 403, 422, LOGIN)),
     "new_course": Asked(needs="write", told=(200, 200, 403, 403, 200, LOGIN)),
+    # 404: no floor stands in the address.
+    "own_floor": Asked(needs="read", arguments={"kind": "wide"}, told=(404, 404, 404, 403, 404, LOGIN)),
     "change_course": Asked(needs="write", which="course", told=(200, 200, 403, 403, 404, LOGIN)),
     "take_back_course": Asked(
         needs="write", which="course", post={"number": "1"}, told=(302, 302, 403, 403, 404, LOGIN)

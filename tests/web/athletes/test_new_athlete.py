@@ -62,6 +62,7 @@ def test_everything_that_is_asked_arrives(visit: Visit) -> None:
             "pain_place": "shoulder front",
             "pain_side": "right",
             "pain_now": "3",
+            "pain_usual": "2",
         },
     )
     assert response.status_code == 302
@@ -70,7 +71,7 @@ def test_everything_that_is_asked_arrives(visit: Visit) -> None:
         "spinal_level": "T4",
         "conditions": "none",
         "latex": "tolerated",
-        "pain": [{"place": "shoulder front", "side": "right", "now": 3}],
+        "pain": [{"place": "shoulder front", "side": "right", "now": 3, "usual": 2}],
     }
 
 
@@ -86,6 +87,8 @@ def test_everything_that_is_asked_arrives(visit: Visit) -> None:
         ({"number": "-3"}, "no number of a shirt"),
         ({"missing_limbs": ["none", "left foot"]}, "contradict each other"),
         ({"pain_now": "3"}, "not said to be there"),
+        ({"pain_usual": "2"}, "not said to be there"),
+        ({"pain_state": "here", "pain_place": "neck", "pain_usual": "13"}, "13 is out of range"),
         ({"pain_state": "here", "pain_now": "3"}, "It is missing"),
         ({"pain_state": "here", "pain_place": "elbow inside", "pain_now": "3"}, "It is missing"),
         ({"pain_state": "here", "pain_place": "neck", "pain_now": "13"}, "13 is out of range"),

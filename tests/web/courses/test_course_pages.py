@@ -41,7 +41,16 @@ def page(client: Client, slug: str, **asked: Any) -> str:
 def test_the_list_names_every_layout_and_the_clubs_own(people: ClubPeople, visit: Visit) -> None:
     """Eight layouts ship, and the club has made one."""
     text = visit("owner").get(reverse("courses")).content.decode()
-    for title in ("Half circle", "Slalom", "Figure eight", "Square", "Push lanes", "Stop and turn", "Breakwater"):
+    for title in (
+        "Half circle round the cones",
+        "Half circle pulled to the centre",
+        "Slalom",
+        "Figure eight",
+        "Square",
+        "Push lanes",
+        "Stop and turn",
+        "Breakwater",
+    ):
         assert f">{title}</a>" in text
     assert "Breakwater" not in visit("stranger").get(reverse("courses")).content.decode()
 
@@ -78,6 +87,35 @@ def test_of_several_the_widest_chair_decides_and_is_named(people: ClubPeople, vi
     text = page(visit("owner"), "slalom", athlete=[each.pk for each in AthleteRecord.objects.filter(club=people.club)])
     assert "Odd Brygge, whose chair decides, needs" in text
     assert text.count('data-label="Chair, width"') == 3
+
+
+def test_everybody_with_a_caution_has_a_line_and_walking_pace_is_said(people: ClubPeople, visit: Visit) -> None:
+    """Somebody without trunk control or grip beside Runa: one line, a time at walking pace; no stop and turn."""
+    document = demo_document("athlete")
+    document["name"] = "Odd Brygge"
+    document["function"]["trunk"] = dict.fromkeys(("forward", "turn", "lean_left", "lean_right"), "no")
+    document["function"]["right"]["grip"] = "none"
+    odd = AthleteRecord(club=people.club)
+    odd.save_document(document, by=people.owner)
+    both = [people.runa.pk, odd.pk]
+    text = page(visit("owner"), "slalom", athlete=both)
+    assert text.count("<strong>Odd Brygge:</strong>") == 1
+    assert "at walking pace: no trunk control" in text
+    text = page(visit("owner"), "stop-and-turn", athlete=both)
+    assert "left out: weak grip, no trunk control" in text
+    assert "Odd Brygge, whose chair decides" not in text
+    alone = page(visit("owner"), "stop-and-turn", athlete=odd.pk)
+    assert "Not for Odd Brygge: weak grip, no trunk control." in alone
+    assert "Keep a time" not in alone
+    assert "Keep a time" in page(visit("owner"), "stop-and-turn", athlete=people.runa.pk)
+
+
+def test_an_exercise_leads_to_the_course_that_it_is(people: ClubPeople, visit: Visit) -> None:
+    """The half circle of the library is the one pulled to the centre, and not the one round the cones."""
+    text = visit("owner").get(reverse("exercise", args=["half_circle_cones"])).content.decode()
+    assert f'href="{reverse("course", kwargs={"slug": "half-circle-back"})}"' in text
+    assert "Half circle pulled to the centre" in text
+    assert f'href="{reverse("course", kwargs={"slug": "half-circle"})}"' not in text
 
 
 def test_a_time_is_always_a_bracket(people: ClubPeople, visit: Visit) -> None:

@@ -82,6 +82,17 @@ def test_what_is_wrong_stands_beside_its_field_and_what_was_typed_stays(
     assert OwnCourse.objects.count() == 1
 
 
+def test_a_course_lies_where_it_was_clicked_if_it_fits_there(people: ClubPeople, visit: Visit) -> None:
+    """Five metres into the hall it stays; with its start in the corner it is moved, and both are said."""
+    inside = {"points_0_x_m": "5", "points_0_y_m": "5", "cones_0_x_m": "8", "cones_0_y_m": "7,5", "cones_2_x_m": "11"}
+    inside |= {"cones_2_y_m": "9.5", "points_1_x_m": "14", "points_1_y_m": "9"}
+    for given, says in ((inside, "It lies where it was clicked"), ({}, "It does not fit where it was clicked")):
+        response = visit("owner").post(reverse("new_course"), sent(**given))
+        text = visit("owner").get(response.url, {"athlete": people.runa.pk}).content.decode()  # type: ignore[attr-defined]
+        assert says in text
+        assert "<strong>Fits.</strong>" in text
+
+
 def test_more_rows_are_given_and_nothing_is_judged_yet(people: ClubPeople, visit: Visit) -> None:
     """What was typed stays, four rows more, no fault said."""
     response = visit("owner").post(reverse("new_course"), sent(start="", more="cones"))

@@ -25,6 +25,7 @@ from firstpush.web.exercises.own import copied, text_of_library
 from firstpush.web.programme import making
 from firstpush.web.programme.bending import Bent
 from firstpush.web.programme.forms import ProgrammeForm, asked_document, initial_of
+from firstpush.web.programme.models import Programme
 from firstpush.web.sessions.making import make_version, request_for
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "after"))
@@ -45,7 +46,7 @@ def typed(people: ClubPeople, **other: Any) -> dict[str, Any]:
         "kit": people.kit.pk,
         "venue": people.venue.pk,
         "at": "17:30",
-        "matches": "",
+        "match_days": "",
         "match_minutes": "10",
         "breaks": "",
         "light_week": "0",
@@ -98,8 +99,8 @@ def test_a_programme_is_made_shown_printed_and_put_into_a_calendar(people: ClubP
     ("field", "value", "said"),
     [
         ("days", [], "Choose the days on which there is training"),
-        ("matches", "12 in March", "“12 in March” is no day. Allowed: year, month and day"),
-        ("matches", "2026-03-10\n2026-02-30", "“2026-02-30” is no day"),
+        ("match_days", "12 in March", "“12 in March” is no day. Allowed: year, month and day"),
+        ("match_days", "2026-03-10\n2026-02-30", "“2026-02-30” is no day"),
         ("breaks", "2026-03-10 to 2026-03-03", "before it begins"),
         ("breaks", "2027-03-10", "does not touch this programme"),
         ("test_weeks", "one", "This is no list of weeks"),
@@ -119,7 +120,7 @@ def test_what_is_wrong_is_said_and_what_was_typed_stays(
     assert response.status_code == 422
     assert said.casefold() in page.casefold()
     assert 'name="start" value="2026-03-02"' in page
-    if field in ("matches", "breaks"):
+    if field in ("match_days", "breaks"):
         assert str(value) in page
     assert people.runa.programmes.count() == 1
 
@@ -146,7 +147,7 @@ def test_what_was_asked_is_asked_again(people: ClubPeople) -> None:
     """The form of the next programme holds the choices of the last, in whatever order they were typed."""
     sent = typed(
         people,
-        matches="2026-03-14\n2026-03-07",
+        match_days="2026-03-14\n2026-03-07",
         breaks="2026-03-10\n2026-03-12 to 2026-03-13",
         test_weeks="2, 1",
         days=["3", "0"],
@@ -156,8 +157,8 @@ def test_what_was_asked_is_asked_again(people: ClubPeople) -> None:
         query.setlist(name, value if isinstance(value, list) else [value])
     form = ProgrammeForm(query, user=people.owner)
     assert form.is_valid(), form.errors
-    shown = initial_of(asked_document(form.cleaned_data), people.owner)
-    assert shown["matches"] == "2026-03-07\n2026-03-14"
+    shown = initial_of(asked_document(form.cleaned_data), people.owner, people.runa)
+    assert shown["match_days"] == "2026-03-07\n2026-03-14"
     assert shown["breaks"] == "2026-03-10\n2026-03-12 to 2026-03-13"
     assert shown["test_weeks"] == "1, 2"
     assert (shown["kit"], shown["venue"], shown["at"]) == (people.kit.pk, people.venue.pk, "17:30")
@@ -242,3 +243,101 @@ def test_a_programme_takes_nothing_that_is_not_to_choose_from(people: ClubPeople
     ids = {row["exercise"] for row in made.document["exercises"]}
     assert ids
     assert "low_row" not in ids
+
+
+def test_the_page_carries_the_cautions_of_every_exercise(people: ClubPeople, visit: Visit) -> None:
+    """What the kept words tell of an exercise, and when to stop, stands on the page beside its drawing."""
+    people.runa.save_document(
+        people.runa.document
+        | {"function": {"trunk": dict.fromkeys(("forward", "turn", "lean_left", "lean_right"), "no")}},
+        by=people.owner,
+    )
+    owner = visit("owner")
+    assert owner.post(make_url(people), typed(people)).status_code == 302
+    words = people.runa.programmes.last().words
+    page = html.unescape(owner.get(reverse("programme", kwargs={"id_": people.runa.pk})).content.decode()).casefold()
+    cautions = [n for day in words["pages"] for item in day["items"] for n in item["notices"] if n["level"] != "note"]
+    assert any("no trunk control" in each["what"] for each in cautions)
+    for notice in cautions:
+        assert notice["what"].casefold() in page
+        assert notice["do"].casefold() in page
+    for day in words["pages"]:
+        for line in (*day["stop_rules"], *day["before_we_start"]):
+            assert line.casefold() in page
+
+
+def test_the_next_day_leads_to_its_session(people: ClubPeople, visit: Visit) -> None:
+    """The form is filled in with what the programme asks of that day; once the session stands, the page leads there."""
+    owner = visit("owner")
+    tomorrow = timezone.localdate() + timedelta(days=1)
+    day = {"start": tomorrow.isoformat(), "days": [str(tomorrow.weekday())], "minutes": "13", "kind": "strength"}
+    assert owner.post(make_url(people), typed(people, **day)).status_code == 302
+    url = reverse("programme", kwargs={"id_": people.runa.pk})
+    page = html.unescape(owner.get(url).content.decode())
+    link = re.search(r'href="([^"]+)">Make the session of this day<', page)
+    assert link is not None
+    form = owner.get(link[1]).context["form"]
+    planned = people.runa.programmes.last().document["weeks"][0]["sessions"][0]["items"]
+    asked = {name: form.initial[name] for name in ("on", "kind", "minutes", "kit", "venue")}
+    assert asked == {
+        "on": tomorrow,
+        "kind": "strength",
+        "minutes": "13",
+        "kit": people.kit.pk,
+        "venue": people.venue.pk,
+    }
+    assert form.initial["keep"] == [item["exercise"] for item in planned]
+    assert "Make the session" not in visit("assistant").get(url).content.decode(), "who only reads makes none"
+    version = make_version(
+        people.runa, request_for(people.owner, people.runa, minutes=13, on=tomorrow), by=people.owner
+    )
+    assert version is not None
+    page = owner.get(url).content.decode()
+    assert "Make the session of this day" not in page
+    assert page.count(f'href="{reverse("plan", kwargs={"id_": version.plan_id})}"') == 2, "above, and in the table"
+    assert "Go to its session" in visit("assistant").get(url).content.decode()
+
+
+@pytest.mark.parametrize("query", ["on=2026-13-45&kind=x&minutes=nan&kit=a&venue=-1&keep=none", "minutes=1e9", "on=x"])
+def test_a_link_that_cannot_be_read_fills_in_nothing(query: str, people: ClubPeople, visit: Visit) -> None:
+    """The form of a session is as without it."""
+    url = reverse("make_session", kwargs={"id_": people.runa.pk})
+    owner = visit("owner")
+    assert owner.get(f"{url}?{query}").context["form"].initial == owner.get(url).context["form"].initial
+
+
+def test_weeks_that_are_over_or_far_are_folded(people: ClubPeople, visit: Visit) -> None:
+    """Of four weeks with one over, the second and third stand open; the first and the last are folded, in order."""
+    today = timezone.localdate()
+    monday = today - timedelta(days=today.weekday() + 7)
+    owner = visit("owner")
+    asked = typed(people, start=monday.isoformat(), weeks="4", days=["0", "3"])
+    assert owner.post(make_url(people), asked).status_code == 302
+    page = owner.get(reverse("programme", kwargs={"id_": people.runa.pk}))
+    groups = [(group["folded"], [row["number"] for row in group["rows"]]) for group in page.context["weeks"]]
+    assert groups == [(True, [1]), (False, [2, 3]), (True, [4])]
+    assert page.content.decode().count('<details class="fold"><summary><span><strong>Week') == 2
+
+
+def test_it_begins_where_the_athlete_trained_last(people: ClubPeople, visit: Visit) -> None:
+    """Not the first venue by name: the one of the last session."""
+    from firstpush.web.kit.models import VenueRecord
+
+    other = VenueRecord(club=people.club)
+    other.save_document(people.venue.document | {"name": "A hall before the others"}, by=people.owner)
+    assert VenueRecord.objects.filter(club=people.club).first() == other, "by name it would come first"
+    request = request_for(people.owner, people.runa, minutes=12, kit_id=people.kit.pk, venue_id=people.venue.pk)
+    assert make_version(people.runa, request, by=people.owner) is not None
+    shown = initial_of(None, people.owner, people.runa)
+    assert (shown["kit"], shown["venue"]) == (people.kit, people.venue)
+
+
+def test_a_programme_that_was_kept_before_is_shown(people: ClubPeople, visit: Visit) -> None:
+    """Words without notices, and days of matches under the name they were kept by."""
+    kept = people.runa.programmes.last()
+    assert "notices" not in kept.words
+    made = {name: getattr(kept, name) for name in ("document", "words", "figures", "sheet", "calendar")}
+    Programme.add(people.runa, by=people.owner, made=made | {"asked": kept.asked | {"matches": ["2026-03-07"]}})
+    page = visit("owner").get(reverse("programme", kwargs={"id_": people.runa.pk}))
+    assert page.status_code == 200
+    assert page.context["form"].initial["match_days"] == "2026-03-07"

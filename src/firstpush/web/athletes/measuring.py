@@ -11,10 +11,10 @@ from django.urls import reverse
 
 from firstpush.core.exercises.loader import library
 from firstpush.core.setup.measure_next import MeasureNext, measure_next
-from firstpush.web import access
 from firstpush.web.access import User
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.exercises.chosen import Contents, ForWhom, case_of
+from firstpush.web.sessions.usual_place import usual_place
 
 SHOWN = 5
 KEPT = 200
@@ -35,10 +35,9 @@ _one_at_a_time = Lock()
 
 
 def whom_of(user: User, record: AthleteRecord) -> ForWhom:
-    """Return the athlete with the club's first cupboard and venue; the reference ones where there is none yet."""
-    kit = access.kits_for(user).filter(withdrawn_at=None).first()
-    venue = access.venues_for(user).filter(withdrawn_at=None).first()
-    return ForWhom(athlete=record, kit=kit, venue=venue)
+    """Return the athlete with what is usual today; with the reference cupboard and venue where there is none yet."""
+    place = usual_place(user, record)
+    return ForWhom(athlete=record, kit=place.kit, venue=place.venue)
 
 
 def proposals(whom: ForWhom) -> list[Proposal]:

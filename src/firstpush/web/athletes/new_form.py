@@ -31,6 +31,7 @@ from firstpush.web.forms import NumberField
 CHAIRS = (("court", "court chair"), ("daily", "daily chair"))
 NOT_ASKED, NO_PAIN, PAIN_HERE = "", "none", "here"
 PAIN_STATES = ((NOT_ASKED, "not asked"), (NO_PAIN, "no pain"), (PAIN_HERE, "pain, as follows"))
+PAIN_FIELDS = ("pain_place", "pain_side", "pain_now", "pain_usual")
 LARGEST_NUMBER = 32_767
 
 
@@ -81,6 +82,7 @@ class NewAthleteForm(TableForm):
             choices=[("", "–"), *((each, each) for each in SIDES)], required=False, label="Side"
         )
         self.fields["pain_now"] = NumberField(whole=True, required=False, label="How much now, 0 to 10")
+        self.fields["pain_usual"] = NumberField(whole=True, required=False, label="Usual, 0 to 10")
         self.order_fields(
             (
                 "name",
@@ -99,7 +101,7 @@ class NewAthleteForm(TableForm):
     def clean(self) -> dict[str, Any]:
         """Refuse a pain that was described and not said to be there."""
         given = super().clean() or self.cleaned_data
-        described = [name for name in ("pain_place", "pain_side", "pain_now") if given.get(name) not in (None, "")]
+        described = [name for name in PAIN_FIELDS if given.get(name) not in (None, "")]
         if described and given.get("pain_state") != PAIN_HERE:
             self.add_error(
                 "pain_state",
@@ -116,7 +118,7 @@ class NewAthleteForm(TableForm):
         if state == NO_PAIN:
             put_at(found, PAIN_KEY, "none")
         elif state == PAIN_HERE:
-            pain = {key: given.get(f"pain_{key}") for key in ("place", "side", "now")}
+            pain = {key: given.get(f"pain_{key}") for key in ("place", "side", "now", "usual")}
             put_at(found, PAIN_KEY, [{key: value for key, value in pain.items() if value not in (None, "")}])
         found["chairs"] = [{"kind": given.get("chair", CHAIRS[0][0])}]
         return found

@@ -141,6 +141,7 @@ def chairs_shown(athlete: Athlete) -> list[ChairShown]:
     ]
 
 
+CHAIR_DIGITS = 2
 _SUFFIXES = ("_m", "_kg", "_deg", "_percent")
 
 
@@ -157,8 +158,13 @@ def _chair_row(chair: Chair, field: Field) -> Row:
         value = 100 * value
     if isinstance(value, float):
         value = round(value, 3)
+    shown = field.shown(value)
+    if isinstance(value, float) and field.key.endswith("_m"):
+        # The same digits in every line, so that lengths can be compared; finer where it was measured so.
+        digits = max(CHAIR_DIGITS, len(f"{value:g}".partition(".")[2]))
+        shown = f"{value:.{digits}f} {field.unit}"
     note = "" if measured else "usual, not measured"
-    return Row(label=field.label, value=field.shown(value), note=note, known=measured)
+    return Row(label=field.label, value=shown, note=note, known=measured)
 
 
 def _row(document: Mapping[str, Any], field: Field) -> Row:

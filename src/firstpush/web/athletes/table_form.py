@@ -19,6 +19,7 @@ from firstpush.web.errors import ChangedMeanwhileError
 from firstpush.web.forms import NumberField
 
 NONE_OF_THESE = "none"
+NOTHING_TICKED = "tick “none of these” when you asked and there is none; with nothing ticked it counts as not asked"
 UNKNOWN_CHOICE = ("", "unknown")
 
 
@@ -76,7 +77,7 @@ def form_field(field: Field, *, radio: bool = False) -> forms.Field:
         case "number or word":
             return NumberOrWordField(word=field.word, unit=field.unit, **common)
         case "many":
-            common["help_text"] = help_text or "nothing ticked: not asked yet"
+            common["help_text"] = help_text or NOTHING_TICKED
             return ManyField(choices=[(NONE_OF_THESE, "none of these"), *_alike(field.choices)], **common)
         case "yes or no":
             return forms.ChoiceField(choices=[UNKNOWN_CHOICE, ("yes", "yes"), ("no", "no")], **common)

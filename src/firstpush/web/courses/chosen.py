@@ -22,7 +22,7 @@ from firstpush.core.courses import (
     outline_of,
 )
 from firstpush.core.kit.venue import Venue
-from firstpush.core.people.athlete import Athlete, Chair, Side
+from firstpush.core.people.athlete import ArmFunction, Athlete, Chair, Health, Side, TrunkControl
 from firstpush.core.people.chair_presets import filled_chair
 from firstpush.web import access
 from firstpush.web.access import User
@@ -85,7 +85,7 @@ class Chosen:
         own = None if self.source.own is None else document_key(self.source.own.document)
         drivers = tuple(each.key for each in self.drivers)
         hall = (self.venue.name, self.venue.floor_length, self.venue.floor_width)
-        return (self.source.slug, own, drivers, hall, self.areas, self.spacing, self.count, self.first)
+        return (self.source.slug, own, drivers, hall, self.areas, self.spacing, self.count, self.first, self.on.year)
 
     def other_way(self) -> Chosen:
         """Return the same the other way round."""
@@ -113,7 +113,7 @@ def driver_of(record: AthleteRecord) -> Driver:
         athlete=athlete,
         chair=athlete.chair,
         outline=outline_of(athlete.chair, name=record.name),
-        speed=speed_of(tests, sport=athlete.sport),
+        speed=speed_of(tests, athlete=athlete),
         key=(record.pk, document_key(record.document), tests_key(tests)),
     )
 
@@ -122,7 +122,18 @@ def driver_of(record: AthleteRecord) -> Driver:
 def nobody() -> Driver:
     """Return a usual court chair, with nobody measured in it."""
     chair = filled_chair("court", name="a usual court chair", measured=frozenset(), given={})
-    athlete = Athlete(name=chair.name, mass=REFERENCE_MASS_KG, chairs=(chair,))
+    # Of nobody nothing is unknown: no caution holds, and a time at full speed is told.
+    arm = ArmFunction(grip="full", feeling="full", elbow_extension=5, wrist_extension=5)
+    athlete = Athlete(
+        name=chair.name,
+        mass=REFERENCE_MASS_KG,
+        missing_limbs=frozenset(),
+        trunk=TrunkControl(forward="yes", turn="yes", lean_left="yes", lean_right="yes"),
+        left=arm,
+        right=arm,
+        health=Health(no_spinal_injury=True, conditions=frozenset(), latex="tolerated", pain=()),
+        chairs=(chair,),
+    )
     return Driver(record=None, athlete=athlete, chair=chair, outline=outline_of(chair), speed=speed_of(()), key=(None,))
 
 

@@ -17,6 +17,7 @@ from firstpush.core.courses import (
     Turning,
     step_course,
 )
+from firstpush.core.setup.course_cautions import Pace
 from firstpush.sheets.make_course import MadeCourse, make_course
 from firstpush.web.courses.chosen import Chosen, Driver
 from firstpush.web.reckoned import Reckoned
@@ -24,10 +25,11 @@ from firstpush.web.reckoned import Reckoned
 
 @dataclass(frozen=True, kw_only=True)
 class OneDriver:
-    """One of those who drive the course, and between which times."""
+    """One of those who drive the course, at which pace, and between which times."""
 
     driver: Driver
     bracket: Bracket
+    pace: Pace
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,8 +53,8 @@ class Laid:
     def each(self) -> tuple[OneDriver, ...]:
         """Everybody with their times."""
         return tuple(
-            OneDriver(driver=driver, bracket=bracket)
-            for driver, bracket in zip(self.drivers, self.made.brackets, strict=True)
+            OneDriver(driver=driver, bracket=bracket, pace=pace)
+            for driver, bracket, pace in zip(self.drivers, self.made.brackets, self.made.paces, strict=True)
         )
 
     @property
@@ -128,6 +130,7 @@ def _lay(chosen: Chosen) -> Laid:
         spacing=chosen.spacing,
         count=chosen.count,
         mirror=chosen.first == "right",
+        on=chosen.on,
         request=repr(chosen.key),
     )
     return Laid(made=made, drivers=chosen.drivers)
@@ -154,7 +157,7 @@ def step_of(chosen: Chosen, *, harder: bool) -> Step:
             outline=now.decides.outline,
             spacing=spacing,
             harder=harder,
-            limits=now.decides.speed.limits(),
+            limits=now.made.speeds[now.made.deciding].limits(),
             count=chosen.count,
             first=chosen.first,
         )

@@ -18,7 +18,8 @@ from firstpush.core.courses import (
     layout_named,
 )
 from firstpush.core.courses.both_ways import balance_words
-from firstpush.sheets.course_words import FORWARD_OF_TOP, cautions, floor_words, measure_next, notices_of, use_rows
+from firstpush.sheets.course_care import care_lines, notices_of, pace_words, why_pace, without_care
+from firstpush.sheets.course_words import FORWARD_OF_TOP, cautions, floor_words, measure_next, use_rows
 from firstpush.web.access import User, may, membership_or_none
 from firstpush.web.courses.ask_form import AskForm
 from firstpush.web.courses.chosen import INSIDE, Chosen
@@ -59,9 +60,14 @@ def course_page(
     context["says"] = now.made.says
     if now.decides.record is not None:
         context |= {"sheet": True, "cautions": cautions(now.made), "notices": notices_of(now.made)}
+        context |= {"care": care_lines(now.made), "without_care": without_care(now.made)}
     if step in ("harder", "easier"):
         context |= _step(form, chosen, step)
-    brackets = {each.driver.record.pk: each.bracket for each in now.each if each.driver.record is not None}
+    brackets = {
+        each.driver.record.pk: each.bracket
+        for each in now.each
+        if each.driver.record is not None and not each.pace.is_out
+    }
     if not brackets or not now.fits or not may(membership_or_none(user)).do:
         time_form = None
     else:
@@ -87,7 +93,8 @@ def _works(form: AskForm, needed: float) -> dict[str, str]:
 
 
 def _figures(form: AskForm, chosen: Chosen, now: Laid) -> dict[str, Any]:
-    line, bracket = now.on_floor.line, now.bracket
+    on_floor, bracket = now.on_floor, now.bracket
+    line = on_floor.line
     needs = now.on_floor.needs
     spacing_need = now.spacing_need
     found: dict[str, Any] = {
@@ -95,6 +102,10 @@ def _figures(form: AskForm, chosen: Chosen, now: Laid) -> dict[str, Any]:
         "line": line,
         "course": line.course,
         "bracket": bracket,
+        "pace": now.made.pace,
+        "pace_words": pace_words(now.made.pace),
+        "why_pace": why_pace(now.made, now.made.deciding),
+        "moved": not on_floor.in_its_place if chosen.source.own is not None else None,
         "needs": needs,
         "spacing_need": spacing_need,
         "several": len(now.each) > 1,
@@ -109,7 +120,7 @@ def _figures(form: AskForm, chosen: Chosen, now: Laid) -> dict[str, Any]:
         "base_at": None if now.table is None else line.course.cone(now.table.first),
         "edge": now.on_floor.areas[0].edge,
         "unmeasured": floor_words(now.made),
-        "steps": now.fits and can_be_stepped(now, chosen),
+        "steps": now.fits and not now.made.pace.is_out and can_be_stepped(now, chosen),
         "other_way": form.query(first="left" if chosen.first == "right" else "right"),
         "mirrored": chosen.first == "right",
         "harder": form.query(step=None) + "&step=harder",

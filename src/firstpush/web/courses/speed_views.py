@@ -90,12 +90,12 @@ def _take_back(row: Added, *, by: MemberRequest, **same: Any) -> None:
 
 def _page(request: MemberRequest, record: AthleteRecord, *, sent: SpeedForm | None = None) -> HttpResponse:
     tests = list(record.speed_tests.select_related("made_by"))
-    sport = record.athlete().sport
+    athlete = record.athlete()
     forms = {kind: sent if sent is not None and sent.kind == kind else form(tests) for kind, form in FORMS.items()}
     times = holding(record.course_times.select_related("made_by"))[::-1]
     context = {
         "record": record,
-        "speed": speed_rows(tests, sport=sport),
+        "speed": speed_rows(tests, athlete=athlete),
         "tests": test_rows(tests),
         "forms": forms,
         "open": None if sent is None else sent.kind,

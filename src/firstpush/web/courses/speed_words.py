@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from firstpush.core.courses import Ranged
+from firstpush.core.people.athlete import Athlete
 from firstpush.web.courses.models import SpeedKind, SpeedTest
 from firstpush.web.courses.speeds import (
     circle_of,
@@ -63,9 +64,9 @@ _ROWS: tuple[tuple[str, str, str, Callable[[float], str]], ...] = (
 )
 
 
-def speed_rows(tests: Sequence[SpeedTest], *, sport: str | None) -> list[SpeedRow]:
+def speed_rows(tests: Sequence[SpeedTest], *, athlete: Athlete) -> list[SpeedRow]:
     """Return every number with its range (90 %), and how it is known."""
-    speed = speed_of(tests, sport=sport)
+    speed = speed_of(tests, athlete=athlete)
     circle = newest_circle(tests)
     rows = []
     for name, label, unit, written in _ROWS:

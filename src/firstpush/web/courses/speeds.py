@@ -17,6 +17,7 @@ from firstpush.core.courses import (
     timed_circle,
 )
 from firstpush.core.errors import OutOfRangeError
+from firstpush.core.people.athlete import Athlete
 from firstpush.web.courses.models import SpeedKind, SpeedTest
 
 
@@ -87,8 +88,8 @@ def newest_backward(tests: Sequence[SpeedTest]) -> Ranged | None:
         return None
 
 
-def speed_of(tests: Sequence[SpeedTest], *, sport: str | None = None) -> AthleteSpeed:
+def speed_of(tests: Sequence[SpeedTest], *, athlete: Athlete | None = None) -> AthleteSpeed:
     """Return how fast an athlete is, by the newest tests; what was not measured is a guess with a wide range."""
     return athlete_speed(
-        sprint=newest_sprint(tests), circle=newest_circle(tests), backward=newest_backward(tests), sport=sport
+        sprint=newest_sprint(tests), circle=newest_circle(tests), backward=newest_backward(tests), athlete=athlete
     )

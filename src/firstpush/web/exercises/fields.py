@@ -13,6 +13,7 @@ from firstpush.core.exercises.definition import (
     LOADS,
     PARTS,
     Contact,
+    CourseLayout,
     Direction,
     Place,
 )
@@ -293,6 +294,13 @@ def _needs() -> Section:
         Field(key="needs.floor_length_m", label="Floor, long", unit="m"),
         Field(key="needs.floor_width_m", label="Floor, wide", unit="m"),
         Field(key="on_the_floor", label="Laid out on the floor", takes="text"),
+        Field(
+            key="course",
+            label="Course",
+            takes="choice",
+            choices=get_args(CourseLayout),
+            help="Of a drill: its spacing and time are reckoned for chair and floor.",
+        ),
     )
     return Section(id="needs", title="Needs", groups=(Group(fields=fields),))
 
@@ -345,6 +353,12 @@ def _caution(index: int) -> Group:
                 key=f"{at}.gone_with_strap",
                 label="The strap takes the reason away",
                 takes="yes",
+            ),
+            Field(
+                key=f"{at}.walking_pace",
+                label="At walking pace",
+                takes="yes",
+                help="With care, of a drill on a course: it is timed so.",
             ),
         ),
     )

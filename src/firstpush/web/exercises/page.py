@@ -19,6 +19,7 @@ from firstpush.sheets.content import Fact
 from firstpush.sheets.words import dose_large, dose_small, easier, facts, harder, numbers
 from firstpush.web import access
 from firstpush.web.access import User
+from firstpush.web.courses.ask_form import layout_title
 from firstpush.web.exercises.chosen import ForWhom
 from firstpush.web.exercises.figure_views import side_of
 from firstpush.web.exercises.forms import WhomForm, chosen_whom
@@ -95,6 +96,7 @@ def exercise_page(
         "harder": harder(exercise),
         "doses": tuple((dose, dose_large(dose, exercise), _small(dose, exercise)) for dose in exercise.doses),
         "needs": needs_words(exercise.needs),
+        "course_title": "" if exercise.course is None else layout_title(exercise.course),
     }
 
 

@@ -64,7 +64,7 @@ def new_kit(request: MemberRequest) -> HttpResponse:
         if back is not None:
             messages.success(request, f"{record.name} is saved.")
         return redirect(back or "kit", *(() if back else (record.pk,)))
-    return _page(request, "kit/new_kit.html", entry, back=back)
+    return _page(request, "kit/new_kit.html", entry, back=back, first=not access.kits_for(request.user).exists())
 
 
 @needs("write")
@@ -130,7 +130,8 @@ def new_venue(request: MemberRequest) -> HttpResponse:
         if back is not None:
             messages.success(request, f"{record.name} is saved.")
         return redirect(back or "venue", *(() if back else (record.pk,)))
-    return _page(request, "kit/change_venue.html", entry, back=back)
+    first = not access.venues_for(request.user).exists()
+    return _page(request, "kit/change_venue.html", entry, back=back, first=first)
 
 
 @needs("write")

@@ -19,8 +19,10 @@ from firstpush.core.programme.plan import MATCH_MINUTES
 from firstpush.core.session.kinds import KindName, kind_named
 from firstpush.web import access
 from firstpush.web.access import User
+from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.kit.models import KitRecord, VenueRecord
 from firstpush.web.sessions.forms import ALONE
+from firstpush.web.sessions.usual_place import usual_place
 
 KINDS: tuple[KindName, ...] = ("before training", "strength", "home", "travel")
 USUAL: dict[str, Any] = {
@@ -100,7 +102,8 @@ class ProgrammeForm(forms.Form):
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
         help_text="For the calendar file.",
     )
-    matches = DaysField(label="Days of matches", required=False, help_text="One a line, as 2026-12-12.")
+    # Not "matches": the name of a field hides what a form in a browser calls by that name.
+    match_days = DaysField(label="Days of matches", required=False, help_text="One a line, as 2026-12-12.")
     match_minutes = forms.FloatField(
         label="Minutes before a match",
         min_value=MATCH_MINUTES[0],
@@ -108,7 +111,10 @@ class ProgrammeForm(forms.Form):
         help_text=f"{MATCH_MINUTES[0]:g} to {MATCH_MINUTES[1]:g}.",
     )
     breaks = BreaksField(
-        label="Breaks", required=False, help_text="One a line, as 2026-12-24 to 2027-01-03, or one day alone."
+        label="Days off, holidays and breaks",
+        required=False,
+        help_text="Days off and holidays, one a line: one day, as 2026-12-25, or first and last, as 2026-12-24 to "
+        "2027-01-03. Holidays are not known here: what is not written is planned.",
     )
     light_week = forms.IntegerField(
         label="A light week every … weeks", min_value=0, max_value=MOST_WEEKS, help_text="4 is usual; 0 for none."
@@ -135,9 +141,14 @@ class ProgrammeForm(forms.Form):
 
     @property
     def more_fields(self) -> list[forms.BoundField]:
-        """What falls into it, and what has a usual answer."""
-        names = ("matches", "breaks", "test_weeks", "light_week", "match_minutes", "at", "back_to_front")
+        """What has a usual answer."""
+        names = ("test_weeks", "light_week", "match_minutes", "at", "back_to_front")
         return [self[name] for name in names]
+
+    @property
+    def day_fields(self) -> list[forms.BoundField]:
+        """What falls into it."""
+        return [self[name] for name in ("match_days", "breaks")]
 
     def clean_test_weeks(self) -> tuple[int, ...]:
         """Return the numbers of the weeks."""
@@ -172,7 +183,7 @@ def calendar_from(cleaned: Mapping[str, Any]) -> Calendar:
         light_every=cleaned["light_week"],
         test_weeks=cleaned["test_weeks"],
         breaks=cleaned["breaks"],
-        matches=cleaned["matches"],
+        matches=cleaned["match_days"],
     )
 
 
@@ -189,7 +200,7 @@ def asked_document(cleaned: Mapping[str, Any]) -> dict[str, Any]:
         "kit_id": cleaned["kit"].pk,
         "venue_id": None if cleaned["venue"] is None else cleaned["venue"].pk,
         "at": at.strftime("%H:%M"),
-        "matches": [day.isoformat() for day in cleaned["matches"]],
+        "matches": [day.isoformat() for day in cleaned["match_days"]],
         "match_minutes": cleaned["match_minutes"],
         "breaks": [[each.first.isoformat(), each.last.isoformat()] for each in cleaned["breaks"]],
         "light_week": cleaned["light_week"],
@@ -198,19 +209,18 @@ def asked_document(cleaned: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def initial_of(asked: Mapping[str, Any] | None, user: User) -> dict[str, Any]:
-    """Return what the form shows first: what was asked last, or what is usual, from the next Monday."""
+def initial_of(asked: Mapping[str, Any] | None, user: User, record: AthleteRecord) -> dict[str, Any]:
+    """Return what the form shows first: what was asked last, or what is usual for an athlete, from the next Monday."""
     if asked is None:
         today = timezone.localdate()
-        kit = access.kits_for(user).filter(withdrawn_at=None).first()
-        venue = access.venues_for(user).filter(withdrawn_at=None).first()
+        place = usual_place(user, record)
         monday = today + timedelta(days=(7 - today.weekday()) % 7)
-        return USUAL | {"start": monday, "kit": kit, "venue": venue}
+        return USUAL | {"start": monday, "kit": place.kit, "venue": place.venue}
     return {
         **{name: asked[name] for name in (*USUAL, "start")},
         "kit": asked["kit_id"],
         "venue": asked["venue_id"],
-        "matches": "\n".join(asked["matches"]),
+        "match_days": "\n".join(asked["matches"]),
         "breaks": "\n".join(first if first == last else f"{first} to {last}" for first, last in asked["breaks"]),
         "test_weeks": ", ".join(map(str, asked["test_weeks"])),
     }

@@ -20,6 +20,7 @@ from firstpush.web.programme.bending import Bent, bent, weeks_over
 from firstpush.web.programme.forms import ProgrammeForm, initial_of
 from firstpush.web.programme.making import WORDS, make
 from firstpush.web.programme.models import Programme
+from firstpush.web.programme.shown import days_ahead, days_shown, weeks_shown
 from firstpush.web.sessions import progress
 from firstpush.web.sessions.print_views import pdf_response
 
@@ -30,7 +31,8 @@ def programme(request: MemberRequest, id_: int) -> HttpResponse:
     """Show the newest programme of an athlete, and the form for another."""
     record = access.athlete_for(request.user, id_)
     newest = record.programmes.defer("figures", "sheet", "calendar").last()
-    form = ProgrammeForm(initial=initial_of(None if newest is None else newest.asked, request.user), user=request.user)
+    asked = None if newest is None else newest.asked
+    form = ProgrammeForm(initial=initial_of(asked, request.user, record), user=request.user)
     return _page(request, record, newest, form)
 
 
@@ -83,7 +85,7 @@ def bend_programme(request: MemberRequest, id_: int) -> HttpResponse:
 def _as_typed(found: Programme, request: MemberRequest) -> QueryDict:
     """Return what a programme asked for as its form sends it."""
     typed = QueryDict(mutable=True)
-    for name, value in initial_of(found.asked, request.user).items():
+    for name, value in initial_of(found.asked, request.user, found.athlete).items():
         if isinstance(value, list | tuple):
             typed.setlist(name, [str(each) for each in value])
         elif value is not None:
@@ -147,14 +149,22 @@ def _programme(request: MemberRequest, id_: int, number: int) -> Programme:
 def _page(
     request: HttpRequest, record: AthleteRecord, found: Programme | None, form: ProgrammeForm | None, status: int = 200
 ) -> HttpResponse:
+    today = timezone.localdate()
+    ahead = None if found is None else days_ahead(found, today=today)
+    told = [] if found is None else found.words.get("notices", [])
     context: dict[str, Any] = {
         "record": record,
         "programme": found,
         "words": None if found is None else found.words,
-        "weeks": [] if found is None else _weeks(found.words),
+        "notices": [each for each in told if each["level"] != "note"],
+        "notes": [each for each in told if each["level"] == "note"],
+        "days": [] if found is None else days_shown(found.words),
+        "ahead": ahead,
+        "today": today,
+        "weeks": [] if ahead is None or found is None else weeks_shown(found, ahead, today=today),
         "day_names": [] if found is None else [DAY_NAMES[day] for day in found.words["weekdays"]],
         "is_newest": form is not None,
-        "over": weeks_over(found, today=timezone.localdate()) if found is not None and form is not None else 0,
+        "over": weeks_over(found, today=today) if found is not None and form is not None else 0,
         "earlier": (record.programmes if found is None else record.programmes.exclude(pk=found.pk)).values(
             "number", "made_at"
         ),
@@ -164,15 +174,6 @@ def _page(
         "making": "Making the programme",
     }
     return render(request, "programme/programme.html", context, status=status)
-
-
-def _weeks(words: dict[str, Any]) -> list[dict[str, Any]]:
-    """Return the rows of the table: of every week a cell for every column, empty where nothing is on that day."""
-    rows = []
-    for row in words["rows"]:
-        by_day = {cell["weekday"]: cell for cell in row["cells"]}
-        rows.append(row | {"cells": [(DAY_NAMES[day], by_day.get(day)) for day in words["weekdays"]]})
-    return rows
 
 
 def _file_stem(found: Programme) -> str:

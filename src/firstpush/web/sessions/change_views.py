@@ -23,6 +23,7 @@ from firstpush.web.exercises.library import club_library
 from firstpush.web.sessions import changing, progress
 from firstpush.web.sessions.collisions import collision_page
 from firstpush.web.sessions.item_page import item_context, setup_context
+from firstpush.web.sessions.made_way import made_way
 from firstpush.web.sessions.make_views import made_with_progress
 from firstpush.web.sessions.making import keep
 from firstpush.web.sessions.models import Plan, PlanVersion
@@ -55,6 +56,25 @@ def lay_by_hand(request: MemberRequest, id_: int, slug: str) -> HttpResponse:
     status = 422 if request.method == "POST" else 200
     shown = {"plan": plan, "version": newest, "page": context, "words": context.words, **_waiting()}
     return render(request, "sessions/setup.html", shown, status=status)
+
+
+@needs("write")
+@require_safe
+def what_makes_way(request: MemberRequest, id_: int, slug: str) -> HttpResponse:
+    """Tell what would make room for another dose, or for another exercise; as a part of a page, or as a page."""
+    _, newest = _newest(request, id_)
+    exercises, into = club_library(newest.plan.athlete.club), request.GET.get("into", "")
+    if slug not in dict(plan_of(newest.document)) or slug not in exercises or (into and into not in exercises):
+        raise Http404
+    plan, dose = plan_of(newest.document), request.GET.get("dose", "")
+    if into:
+        asked = changing.exchanged(_asked(newest), plan, out=slug, into=into, dose=dose)
+    else:
+        asked = changing.dosed(_asked(newest), plan, exercise=slug, dose=dose)
+    told = made_way(request.user, newest, asked, about={slug, into})
+    context = {"plan": newest.plan, "item": {"exercise": slug}, "title": exercises[slug].title, "told": told}
+    part = request.headers.get("HX-Request") == "true"
+    return render(request, "sessions/parts/made_way.html" if part else "sessions/made_way.html", context)
 
 
 @needs("write")

@@ -21,7 +21,7 @@ from firstpush.web.access import MemberRequest, needs
 from firstpush.web.club.models import Role
 from firstpush.web.figures import svg_response
 from firstpush.web.forms import add_faults
-from firstpush.web.sessions import day_events, day_jobs
+from firstpush.web.sessions import day_events, day_jobs, progress
 from firstpush.web.sessions.day_forms import DayForm, SoreForm, TakenForm, TornForm
 from firstpush.web.sessions.day_page import day_context
 from firstpush.web.sessions.day_print import PAPERS, day_pdf
@@ -152,11 +152,14 @@ def day_print(request: MemberRequest, paper: str) -> HttpResponse:
     ready = [row.version.pk for row in rows if row.is_here and row.ready and row.version is not None]
     whole = PlanVersion.objects.select_related("plan__athlete__club").in_bulk(ready)
     versions = [whole[pk] for pk in ready]
+    token = request.GET.get("token", "")[:40]
     try:
-        pdf = day_pdf(versions, paper=paper, day=day)
+        pdf = day_pdf(versions, paper=paper, day=day, told=lambda name: progress.tell(token, request.user.pk, name))
     except FirstpushError as error:
         messages.error(request, str(error))
         return _back(day)
+    finally:
+        progress.end(token)
     return pdf_response(pdf, name=f"{day.isoformat()}-{paper}.pdf")
 
 
@@ -187,7 +190,8 @@ def _page(request: MemberRequest, day: date, *, bound: dict[str, forms.Form] | N
         context |= {f"{what}_form": form for what, form in _event_forms(request, now, data=False).items()}
     context |= bound
     template = "sessions/day/news.html" if news else "sessions/day/day.html"
-    return render(request, template, context | {"wrong": set(bound)}, status=422 if bound else 200)
+    context |= {"wrong": set(bound), "stages": progress.PAPER_WORDS}
+    return render(request, template, context, status=422 if bound else 200)
 
 
 def _event_forms(request: MemberRequest, now: Now, *, data: bool = True) -> dict[str, forms.Form]:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from django.http import QueryDict
 
-from firstpush.core.notices import Notice, sides_together, without_repeats
+from firstpush.core.notices import Notice, sides_together
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.session.candidate import Candidate
 from firstpush.core.session.consequences import ExchangeOption, Options, time_in_words
@@ -24,6 +24,7 @@ from firstpush.sheets.words import dose_large, facts, graver, numbers, side_word
 from firstpush.web.access import User
 from firstpush.web.exercises.library import club_library
 from firstpush.web.reckoned import Reckoned, Same, version_key
+from firstpush.web.sessions.course_drawings import course_link
 from firstpush.web.sessions.forms import SetupForm, laid_before
 from firstpush.web.sessions.making import case_of, changed_inputs, exercise_as_agreed, planned_of
 from firstpush.web.sessions.models import PlanVersion
@@ -99,7 +100,7 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
         "start_and_end": len(own.poses) == START_AND_END,
         "version": version,
         "item": row[0],
-        "words": row[1],
+        "words": row[1] | {"course_link": course_link(version, row[0])},
         "exchanges": [
             _exchange(each, _load(planned, each.into.candidate.id), now) for each in options.exchanges[:MOST_SHOWN]
         ],
@@ -142,7 +143,7 @@ def _exchange(option: ExchangeOption, load: str, now: tuple[Notice, ...]) -> Exc
         dose=dose_large(option.into.dose, option.into.candidate.exercise),
         time=time_in_words(option.consequence),
         load=load,
-        sides=side_words(into.sides, together=into.together),
+        sides=side_words(into.exercise, into.sides, together=into.together),
         # The same caution, even where something else is to be done about it, is not new.
         cautions=tuple(each for each in _cautions(into) if (each.id, each.what) not in {(n.id, n.what) for n in now}),
     )
@@ -213,14 +214,24 @@ def setup_context(version: PlanVersion, exercise: str, data: QueryDict | None) -
         for side in sides
         if side in chosen
     )
-    page = replace(page, sides=laid)
+    page = replace(page, sides=_alike(laid))
     if page.refused:
         return page
     done = setups | {each.side: each.answer.setup for each in laid if each.answer.setup is not None}
     candidate = relaid(item.candidate, found=setups, done=done)
     time = time_in_words(_options(version, planned).of_other_setup(candidate))
-    notices = tuple(replace(notice, about="") for notice in without_repeats(list(candidate.notices)))
+    notices = sides_together(replace(notice, about="") for notice in candidate.notices)
     return replace(page, setups=dict.fromkeys(chosen, by_hand), time=time, notices=notices)
+
+
+def _alike(laid: tuple[LaidSide, ...]) -> tuple[LaidSide, ...]:
+    """Return the sides with what is to be told of both alike told once, of both sides; what differs stays with each."""
+    if len(laid) < len(SIDES) or len({(each.facts, each.answer.refused) for each in laid}) > 1:
+        return laid
+    first, other = laid
+    shared = tuple(fact for fact in first.numbers if fact in other.numbers)
+    own = (replace(each, facts=(), numbers=tuple(n for n in each.numbers if n not in shared)) for each in laid)
+    return (replace(first, title="Both sides", numbers=shared), *(each for each in own if each.numbers))
 
 
 def _laid(side: Side, answer: HandAnswer, *, together: bool) -> LaidSide:

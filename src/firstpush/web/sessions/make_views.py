@@ -9,10 +9,12 @@ from django.forms import MultipleChoiceField
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from firstpush.core.errors import FirstpushError
 from firstpush.core.session.asked import plan_of
+from firstpush.core.session.kinds import kind_named
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.athletes.models import AthleteRecord
@@ -22,8 +24,10 @@ from firstpush.web.sessions import progress
 from firstpush.web.sessions.collisions import collision_page
 from firstpush.web.sessions.forms import SessionForm, asked_before
 from firstpush.web.sessions.making import MadeSession, keep, make_session, request_for, search_ahead, with_inputs
-from firstpush.web.sessions.models import Plan
+from firstpush.web.sessions.models import Plan, Presence, PresenceStatus
+from firstpush.web.sessions.prefilled import prefilled
 from firstpush.web.sessions.request import SessionRequest, read_request
+from firstpush.web.sessions.usual_place import usual_place
 
 FIRST = "first"
 WRITTEN_FIRST = {"kit": "new_kit", "venue": "new_venue"}
@@ -103,7 +107,17 @@ def _made(
             form.add_error(None, f"{notice.what[:1].upper()}{notice.what[1:]}. {notice.do}.")
         return _form_page(request, record, form, plan=plan, status=422)
     version = keep(made, record, by=request.user, why="made" if plan is None else "made again", plan=plan)
+    here_for(record, asked)
     return redirect("plan", version.plan_id)
+
+
+def here_for(record: AthleteRecord, asked: SessionRequest) -> None:
+    """Say of the athlete of a session of today, done with the others, that they are here; what was said stays."""
+    day = timezone.localdate()
+    if (asked.on or day) == day and kind_named(asked.kind).with_others:
+        Presence.objects.get_or_create(
+            club=record.club, day=day, athlete=record, defaults={"status": PresenceStatus.PRESENT}
+        )
 
 
 def _write_first(request: MemberRequest, id_: int) -> HttpResponse:
@@ -132,6 +146,11 @@ def _blank(request: MemberRequest, record: AthleteRecord) -> SessionForm:
     if newest is not None and newest.request.get("kit_id") is not None:
         before = read_request(newest.request)
         before = replace(before, on=None, asked=replace(before.asked, keep=(), without=(), doses=(), aims=()))
+        place = usual_place(request.user, record)
+        if kind_named(before.kind).with_others and place.kit is not None:
+            # Done with the others, it is where they are today; alone, where it was the last time.
+            venue_id = None if place.venue is None else place.venue.pk
+            before = replace(before, kit_id=place.kit.pk, venue_id=venue_id)
     else:
         kits = access.kits_for(request.user).filter(withdrawn_at=None)
         before = request_for(request.user, record) if kits.exists() else SessionRequest(minutes=18)
@@ -139,8 +158,9 @@ def _blank(request: MemberRequest, record: AthleteRecord) -> SessionForm:
         # Kit or venue may be gone since the last session; the form shows what there is.
         with suppress(Http404):
             search_ahead(record, with_inputs(request.user, record, before))
-    initial = asked_before(before) | _typed_before(request, record.pk)
-    return SessionForm(initial=initial, user=request.user, exercises=club_library(record.club))
+    exercises = club_library(record.club)
+    initial = asked_before(before) | prefilled(request.GET, exercises) | _typed_before(request, record.pk)
+    return SessionForm(initial=initial, user=request.user, exercises=exercises)
 
 
 def _form_page(

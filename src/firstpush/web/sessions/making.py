@@ -44,10 +44,12 @@ from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
 from firstpush.web.errors import WebError
 from firstpush.web.exercises.library import club_library, own_mark
+from firstpush.web.sessions.court_speed import speed_from, speed_rows
 from firstpush.web.sessions.day_state import venue_document_on
 from firstpush.web.sessions.models import Plan, PlanVersion
 from firstpush.web.sessions.request import SessionRequest, read_request
 from firstpush.web.sessions.sheet_words import kept_words
+from firstpush.web.sessions.usual_place import usual_place
 
 USUAL_MINUTES = 18.0
 PLANS_KEPT = 12
@@ -93,7 +95,7 @@ def request_for(
         Whose club it is.
     record : AthleteRecord
     kit_id, venue_id : int, optional
-        Left out, the club's first that is not withdrawn; without any venue, a room.
+        Left out, those of the usual place of the day; without any venue, a room.
 
     Raises
     ------
@@ -109,20 +111,20 @@ def request_for(
         asked=asked if asked is not None else Asked(),
     )
     if kit_id is None:
-        kit = access.kits_for(user).filter(withdrawn_at=None).first()
-        if kit is None:
+        place = usual_place(user, record, request.on)
+        if place.kit is None:
             raise WebError(
                 "the club has no kit yet. Allowed: one cupboard or more. Write down under Kit and venue what there is."
             )
-        venue = access.venues_for(user).filter(withdrawn_at=None).first()
-        request = replace(request, kit_id=kit.pk, venue_id=None if venue is None else venue.pk)
+        venue_id = None if place.venue is None else place.venue.pk
+        request = replace(request, kit_id=place.kit.pk, venue_id=venue_id)
     return with_inputs(user, record, request)
 
 
 def with_inputs(user: User, record: AthleteRecord, request: SessionRequest) -> SessionRequest:
     """Return `request` with the documents as they are now."""
     if request.kit_id is None:
-        found = request_for(user, record, minutes=request.minutes)
+        found = request_for(user, record, minutes=request.minutes, on=request.on)
         request = replace(request, kit_id=found.kit_id, venue_id=found.venue_id)
     assert request.kit_id is not None, "request_for names a kit"
     kit = access.kit_for(user, request.kit_id)
@@ -134,7 +136,7 @@ def with_inputs(user: User, record: AthleteRecord, request: SessionRequest) -> S
         "venue": None if venue is None else venue_document_on(venue, on),
     }
     # Left out where there is nothing, so that sessions of before know no difference.
-    past = {"agreed": agreed_of(record), "done": done_lately(record, on=on)}
+    past = {"agreed": agreed_of(record), "done": done_lately(record, on=on), "speed": speed_rows(record)}
     return replace(request, inputs=inputs | {name: rows for name, rows in past.items() if rows}, on=on)
 
 
@@ -150,7 +152,7 @@ def make_session(record: AthleteRecord, request: SessionRequest, *, told: Told =
     with _ALONE:
         planned = _planned(record, request, told)
     told("writing")
-    return MadeSession(request=request, planned=planned, document=_document(request, planned))
+    return MadeSession(request=request, planned=planned, document=_document(request, planned, club=record.club.name))
 
 
 def search_ahead(record: AthleteRecord, request: SessionRequest) -> None:
@@ -186,6 +188,18 @@ def keep(
     return version
 
 
+def planned_as_asked(record: AthleteRecord, request: SessionRequest) -> Planned:
+    """Return what would come of a request that holds its documents; made later, it is there already.
+
+    Raises
+    ------
+    FirstpushError
+        As `make_session` does.
+    """
+    with _ALONE:
+        return _planned(record, request, lambda _: None)
+
+
 def planned_of(version: PlanVersion) -> Planned:
     """Return set-ups and choice of a version, made again from the documents that it was made from.
 
@@ -204,7 +218,7 @@ def planned_of(version: PlanVersion) -> Planned:
 
 
 def changed_inputs(user: User, version: PlanVersion) -> list[str]:
-    """Return which of "athlete", "kit", "venue" and "agreed" are no longer as they were when `version` was made.
+    """Return which of "athlete", "kit", "venue", "agreed" and "speed" are not as they were when `version` was made.
 
     Another session done in between changes the choice of the next one, and makes none out of date.
     """
@@ -212,7 +226,7 @@ def changed_inputs(user: User, version: PlanVersion) -> list[str]:
     if not request.inputs:
         return []
     now = with_inputs(user, version.plan.athlete, request).inputs
-    names = ("athlete", "kit", "venue", "agreed")
+    names = ("athlete", "kit", "venue", "agreed", "speed")
     return [name for name in names if now.get(name) != request.inputs.get(name)]
 
 
@@ -286,10 +300,14 @@ def _case(inputs: str, on: date | None) -> Circumstances:
         ROOM if venue is None else venue_from(venue, where="venue"),
         on=on,
     )
-    return replace(case, agreed=agreed_loads(map(read_agreed, documents.get("agreed", ()))))
+    return replace(
+        case,
+        agreed=agreed_loads(map(read_agreed, documents.get("agreed", ()))),
+        speed=speed_from(documents.get("speed", ()), athlete=case.athlete),
+    )
 
 
-def _document(request: SessionRequest, planned: Planned) -> dict[str, Any]:
+def _document(request: SessionRequest, planned: Planned, *, club: str) -> dict[str, Any]:
     """Return what ``session.json`` holds, and the words of both sheets."""
     case = case_of(request)
     notices = athlete_notices(case.athlete, on=request.on)
@@ -317,5 +335,7 @@ def _document(request: SessionRequest, planned: Planned) -> dict[str, Any]:
         date=None if request.on is None else date_format(request.on, "j F Y"),
         figures=not_drawn,
         small_figures=not_drawn,
+        course_plans={},
+        club=club,
     )
     return document | {"sheets": kept_words(contents)}

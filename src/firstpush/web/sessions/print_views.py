@@ -16,15 +16,16 @@ from django.views.decorators.http import require_safe
 
 from firstpush.core.errors import FirstpushError
 from firstpush.sheets.calendar_file import CalendarEntry, calendar_file
+from firstpush.sheets.cards import DRILL_MM, Card, CardDeck, cards_pdf
 from firstpush.sheets.cards import FIGURE_MM as CARD_MM
-from firstpush.sheets.cards import Card, CardDeck, cards_pdf
-from firstpush.sheets.content import SheetContent, SheetItem, Version
+from firstpush.sheets.content import CoursePlanImage, SheetContent, SheetItem, Version
 from firstpush.sheets.from_session import FIGURE_MM
 from firstpush.sheets.session_sheet import session_pdf
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
 from firstpush.web.figures import svg_response
 from firstpush.web.oncourt.links import court_code
+from firstpush.web.sessions.course_drawings import PLAN_SIZES, course_drawing, course_drawing_key, sheet_plans
 from firstpush.web.sessions.drawings import NARROW_MM, TALL_MM, drawing, drawing_key, item_of, small_drawing
 from firstpush.web.sessions.making import case_of
 from firstpush.web.sessions.models import PlanVersion
@@ -48,6 +49,21 @@ def session_figure(request: MemberRequest, id_: int, number: int, slug: str) -> 
     except FirstpushError as error:
         raise Http404 from error
     return svg_response(request, svg, key=drawing_key(version, item, size), lasting=False)
+
+
+@needs("sheet")
+@require_safe
+def session_course(request: MemberRequest, id_: int, number: int, slug: str, kind: str) -> HttpResponse:
+    """Answer with the plan of the course of one exercise: as it lies on the floor, or with the chair moving."""
+    version = version_for(request, id_, number)
+    item = item_of(version, slug)
+    if item is None or kind not in PLAN_SIZES:
+        raise Http404
+    try:
+        svg = course_drawing(version, item, kind)
+    except FirstpushError as error:
+        raise Http404 from error
+    return svg_response(request, svg, key=course_drawing_key(version, item, kind), lasting=False)
 
 
 @needs("sheet")
@@ -114,11 +130,21 @@ def sheet_content(version: PlanVersion, which: Version) -> SheetContent:
         raise Http404
     items = version.document["items"]
     ids = {row["number"]: item["exercise"] for row, item in zip(words["items"], items, strict=True)}
-    content = content_of(words, {item["exercise"]: small_drawing(version, item) for item in items}, ids)
-    return replace(content, start=_start_words(version))
+    figures = {item["exercise"]: small_drawing(version, item) for item in items}
+    plans = {item["exercise"]: _plans(version, item) for item in items}
+    content = content_of(words, figures, ids, plans)
+    return replace(content, start=start_words(version))
 
 
-def _start_words(version: PlanVersion) -> str:
+def _plans(version: PlanVersion, item: dict[str, Any]) -> tuple[CoursePlanImage, ...]:
+    """Return the plans of a drill for paper; none where a newer program lays it otherwise than the words tell."""
+    try:
+        return sheet_plans(version, item)
+    except FirstpushError:
+        return ()
+
+
+def start_words(version: PlanVersion) -> str:
     """Return when the athlete starts on the day of the session; empty for the first."""
     day = parse_date(str(version.document.get("date")))
     said = None if day is None else version.plan.athlete.presences.filter(day=day).first()
@@ -136,7 +162,7 @@ def card_deck(version: PlanVersion) -> CardDeck:
         program_version=content.program_version,
         input_checksum=content.input_checksum,
         cards=tuple(
-            _card(item, row, drawing(version, item, CARD_MM))
+            _card(item, row, drawing(version, item, CARD_MM if row.course is None else DRILL_MM))
             for item, row in zip(version.document["items"], content.items, strict=True)
         ),
         document={},
@@ -158,6 +184,7 @@ def _card(item: dict[str, Any], row: SheetItem, svg: str) -> Card:
         dose_small=row.dose_small,
         first_time="",
         facts=row.facts,
+        course=row.course,
         cue=row.cue,
         with_band=any(setup.get("band") for setup in item["setups"]),
         numbers=row.numbers,

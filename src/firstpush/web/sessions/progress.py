@@ -20,6 +20,13 @@ WORDS = {
     "writing": "Writing the sheet",
 }
 
+PAPER_WORDS = {
+    "waiting": "Looking which sheets are ready",
+    "drawing": "Drawing what was not drawn yet",
+    "setting": "Setting the pages",
+}
+"""The same while sheets and cards are put on paper."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Stage:

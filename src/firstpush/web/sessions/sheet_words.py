@@ -7,10 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, fields
+from types import MappingProxyType
 from typing import Any, TypeVar
 
 from firstpush.core.notices import Notice
-from firstpush.sheets.content import Fact, LeftOut, SheetContent, SheetItem, TimelineBar, Version
+from firstpush.sheets.content import (
+    CourseOnSheet,
+    CoursePlanImage,
+    Fact,
+    LeftOut,
+    SheetContent,
+    SheetItem,
+    TimelineBar,
+    Version,
+)
 
 DRAWN = ("figure_svg", "small_figure_svg")
 VERSIONS: tuple[Version, ...] = ("athlete", "practitioner")
@@ -28,6 +38,11 @@ def kept_words(contents: tuple[SheetContent, SheetContent]) -> dict[str, Any]:
         for item in plain["items"]:
             for name in DRAWN:
                 item.pop(name, None)
+            if item["course"] is None:
+                # Left out where there is none, so that sheets of before know no difference.
+                item.pop("course")
+            else:
+                item["course"].pop("plans")
         found[content.version] = plain
     return found
 
@@ -38,7 +53,12 @@ def words_of(document: Mapping[str, Any], which: Version) -> dict[str, Any] | No
     return found
 
 
-def content_of(words: Mapping[str, Any], figures: Mapping[str, str], exercises: Mapping[int, str]) -> SheetContent:
+def content_of(
+    words: Mapping[str, Any],
+    figures: Mapping[str, str],
+    exercises: Mapping[int, str],
+    plans: Mapping[str, tuple[CoursePlanImage, ...]] = MappingProxyType({}),
+) -> SheetContent:
     """Return what is printed.
 
     Parameters
@@ -48,6 +68,8 @@ def content_of(words: Mapping[str, Any], figures: Mapping[str, str], exercises: 
     figures : mapping of exercise id to str
         Small drawings (SVG): paper has no others.
     exercises : mapping of item's number to exercise id
+    plans : mapping of exercise id to tuple of CoursePlanImage
+        Of drills; what is not among them is printed without a plan.
     """
     known = _known(SheetContent, words)
     return SheetContent(
@@ -56,7 +78,10 @@ def content_of(words: Mapping[str, Any], figures: Mapping[str, str], exercises: 
             "timeline": _rows(TimelineBar, words["timeline"]),
             "before_we_start": tuple(words["before_we_start"]),
             "stop_rules": tuple(words["stop_rules"]),
-            "items": tuple(_item(row, figures[exercises[row["number"]]]) for row in words["items"]),
+            "items": tuple(
+                _item(row, figures[exercises[row["number"]]], plans.get(exercises[row["number"]], ()))
+                for row in words["items"]
+            ),
             "notices": _rows(Notice, words["notices"]),
             "left_out": _rows(LeftOut, words["left_out"]),
             "sources": tuple(words["sources"]),
@@ -64,8 +89,8 @@ def content_of(words: Mapping[str, Any], figures: Mapping[str, str], exercises: 
     )
 
 
-def _item(row: Mapping[str, Any], svg: str) -> SheetItem:
-    known = _known(SheetItem, row)
+def _item(row: Mapping[str, Any], svg: str, plans: tuple[CoursePlanImage, ...]) -> SheetItem:
+    known, told = _known(SheetItem, row), row.get("course")
     return SheetItem(
         **known
         | {
@@ -75,6 +100,9 @@ def _item(row: Mapping[str, Any], svg: str) -> SheetItem:
             "numbers": _rows(Fact, row["numbers"]),
             "notices": _rows(Notice, row["notices"]),
             "watch_for": tuple(row["watch_for"]),
+            "course": None
+            if told is None
+            else CourseOnSheet(**_known(CourseOnSheet, told) | {"set_out": tuple(told["set_out"]), "plans": plans}),
         }
     )
 

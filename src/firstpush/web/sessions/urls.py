@@ -16,6 +16,7 @@ urlpatterns = [
     path("sessions/<int:id_>/again/", make_views.make_again, name="make_again"),
     path("sessions/<int:id_>/change/", change_views.change_plan, name="change_plan"),
     path("sessions/<int:id_>/items/<slug:slug>/", change_views.plan_item, name="plan_item"),
+    path("sessions/<int:id_>/items/<slug:slug>/makes-way/", change_views.what_makes_way, name="what_makes_way"),
     path("sessions/<int:id_>/items/<slug:slug>/set-up/", change_views.lay_by_hand, name="lay_by_hand"),
     path("sessions/<int:id_>/versions/", views.plan_versions, name="plan_versions"),
     path("sessions/<int:id_>/versions/<int:number>/", views.plan_version, name="plan_version"),
@@ -24,6 +25,11 @@ urlpatterns = [
         "sessions/<int:id_>/versions/<int:number>/figures/<slug:slug>.svg",
         print_views.session_figure,
         name="session_figure",
+    ),
+    path(
+        "sessions/<int:id_>/versions/<int:number>/courses/<slug:slug>/<slug:kind>.svg",
+        print_views.session_course,
+        name="session_course",
     ),
     path(
         "sessions/<int:id_>/versions/<int:number>/sheet-<slug:which>.pdf",

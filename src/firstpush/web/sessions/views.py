@@ -11,6 +11,7 @@ from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
 from firstpush.web.exercises.library import club_library
 from firstpush.web.sessions.awaited import awaited, known_already, may_wait
+from firstpush.web.sessions.course_drawings import course_link
 from firstpush.web.sessions.making import changed_inputs
 from firstpush.web.sessions.models import Plan, PlanVersion
 from firstpush.web.sessions.pages import (
@@ -81,7 +82,11 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
     context |= {"is_newest": is_newest, "reads": reads}
     if version is not None and words is not None:
         context |= {
-            "rows": rows_of(version.document, which),
+            "rows": [
+                (item, row | {"course_link": course_link(version, item) if reads else ""})
+                for item, row in rows_of(version.document, which)
+            ],
+            "notes": [notice for notice in words["notices"] if notice["level"] == "note"],
             "time_line": time_line(words, version.document["total_s"]),
         }
         if reads:
@@ -92,14 +97,19 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
     return render(request, "sessions/plan.html", context)
 
 
-INPUT_WORDS = {"kit": "the kit", "venue": "the venue", "agreed": "what is agreed about exercises"}
+INPUT_WORDS = {
+    "kit": "the kit",
+    "venue": "the venue",
+    "agreed": "what is agreed about exercises",
+    "speed": "the measured speed",
+}
 
 
 def _changed(request: MemberRequest, version: PlanVersion) -> list[str]:
     """Return what changed since a version was made; what was agreed after it was done is for the next session."""
     found = changed_inputs(request.user, version)
     done = version.court_entries.filter(kind="ended").exists()
-    return [each for each in found if not (done and each == "agreed")]
+    return [each for each in found if not (done and each in ("agreed", "speed"))]
 
 
 def _about(request: MemberRequest, plan: Plan, version: PlanVersion) -> dict[str, object]:

@@ -41,11 +41,17 @@ async function follow(panel, token) {
   const stages = showStages(panel);
   const address = panel.dataset.address.replace("TOKEN", token);
   mark(stages, "waiting");
+  let begun = false;
   while (mine === following) {
     await new Promise((resolve) => setTimeout(resolve, EVERY_MS));
     try {
       const answer = await fetch(address, { headers: { accept: "application/json" } });
-      if (answer.ok) mark(stages, (await answer.json()).stage);
+      if (!answer.ok) continue;
+      const stage = (await answer.json()).stage;
+      // What a browser saves as a file brings no new page: when the work has ended, this one goes on.
+      if (begun && stage === null) return ended();
+      begun ||= stage !== null;
+      mark(stages, stage);
     } catch {
       return; // The new page is coming.
     }
@@ -63,10 +69,12 @@ document.addEventListener("submit", (event) => {
   }
 });
 
-// A page that comes back from the browser's memory is not waiting any more.
-addEventListener("pageshow", () => {
+function ended() {
   following += 1;
   const panel = document.getElementById("making");
   if (panel) panel.hidden = true;
   for (const button of document.querySelectorAll("form[data-working] button[disabled]")) button.removeAttribute("disabled");
-});
+}
+
+// A page that comes back from the browser's memory is not waiting any more.
+addEventListener("pageshow", ended);

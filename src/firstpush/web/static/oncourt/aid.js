@@ -1,24 +1,37 @@
 /* Something is wrong: what is seen leads to the one matching card, and what was in hand stops. */
 
 import { clockWords, el, head, press, toFoot } from "./dom.js";
+import { mayGoOn, PASSED } from "./flow.js";
 
 const AGAIN_AND_AGAIN = /every \d+ to \d+ minutes/;
+const OPPOSITES = ["faintness", "dysreflexia"];
+const NO_ANSWER = "no-answer";
+const WHO_SAYS_SO = ["The practitioner", "A doctor or nurse"];
 
 /** The signs of this athlete, the gravest first. */
 export function signsScreen(court, item) {
   return [
     head("Stop. What do you see?"),
     el("p.ask", {}, "The right card depends on what is seen: two of them ask for the opposite."),
-    el("div.signs", {}, court.pack.cards.flatMap((card) =>
+    el("div.signs", {}, oppositesFirst(court.pack.cards).flatMap((card) =>
       card.signs.map((sign) =>
         press(sign, async () => {
           // The card is shown whatever becomes of the entry: first aid waits for nothing.
           court.show("card", { card, item, openedMs: Date.now() });
+          if (!(await court.log("stopped", { card: card.id, sign, ...(item ? { exercise: item.exercise } : {}) }))) return;
+          await court.keepCard(card.id);
           // Drawn again then: what “Undo” takes back is told with it.
-          if (await court.log("stopped", { card: card.id, sign, ...(item ? { exercise: item.exercise } : {}) })) court.redraw();
+          court.redraw();
         })))),
     toFoot(null, item ? press("It is pain", () => court.show("pain", { item })) : null, press("Back, nothing is wrong", () => court.draw())),
   ];
+}
+
+// The two that ask for the opposite stand together, right under what says so.
+function oppositesFirst(cards) {
+  const pair = OPPOSITES.map((id) => cards.find((each) => each.id === id)).filter(Boolean);
+  const first = cards.filter((each) => each.id === NO_ANSWER);
+  return pair.length < OPPOSITES.length ? cards : [...first, ...pair, ...cards.filter((each) => !pair.includes(each) && !first.includes(each))];
 }
 
 /** One first-aid card. It stays until a hand closes it, also when the session ends meanwhile. */
@@ -47,15 +60,34 @@ function undoOfCard(court) {
 }
 
 function cardFoot(court, { card, item }) {
-  if (court.state.ended) return toFoot(press("Close the card", () => court.draw(), { look: "main" }));
+  if (court.state.ended) return toFoot(press("Close the card", () => court.closeCard(), { look: "main" }));
   // Nobody is asked how hard it was in the middle of first aid.
   const end = async () => {
+    await court.keepCard(card.id);
     if (await court.log("ended", { minutes: court.minutesSoFar() })) court.redraw();
   };
   const others = press("Other signs", () => court.show("signs", item));
-  if (card.ends === "session") return toFoot(press("End the session", end, { look: "main" }), others, press("It passed: go on", () => court.draw(), { small: "the practitioner says so" }));
+  if (card.ends === "session" || !mayGoOn(card)) {
+    // What the card itself calls the end of the day has no way on: neither here nor by another card.
+    const passed = mayGoOn(card) && !court.state.isOver ? press("It has passed …", () => court.show("passed", { card, item })) : null;
+    return toFoot(press("End the session", end, { look: "main" }), others, passed);
+  }
   return toFoot(
-    press(item ? "This exercise is over: go on with the next" : "Go on", () => court.draw(), { look: "main" }),
+    press(item ? "This exercise is over: go on with the next" : "Go on", () => court.closeCard(), { look: "main" }),
     others,
     press("End the session", end));
+}
+
+/** Asked once more before a session goes on after its card: who says so is kept as an entry. */
+export function passedScreen(court, { card, item }) {
+  const say = async (who) => {
+    if (await court.log("note", { words: `${PASSED}, after “${card.title}”: ${who.toLowerCase()} says so` })) await court.closeCard();
+  };
+  return [
+    head("Has all of it passed?", card.title),
+    el("p.verdict", {}, "Every sign is gone, and what set it off is found. Somebody qualified says so, not the athlete alone."),
+    toFoot(
+      press("No: back to the card", () => court.show("card", { card, item }), { look: "main" }),
+      WHO_SAYS_SO.map((who) => press(`${who} says so`, () => say(who)))),
+  ];
 }

@@ -1,7 +1,9 @@
 /* Before we start: one press when everything is as usual; else each question, and pain by its place. */
 
 import { el, fill, fillFoot, head, press, told, toFoot, upper } from "./dom.js";
+import { takesASet } from "./eased.js";
 import { knownWords, missingOfPain, painWords } from "./pain.js";
+import { stopNotice } from "./today.js";
 
 const GRAVEST = ["none", "shorten", "ease", "first", "stop"];
 const EFFECT_WORDS = {
@@ -10,6 +12,7 @@ const EFFECT_WORDS = {
   ease: "Today the easier ones come first.",
   shorten: "Today one set less each, and more breaks.",
 };
+const EASED_AND_SHORTER = "Today the easier ones come first, one set less each.";
 
 /**
  * @param {object} court package, run and `say`; what is being answered is held in `court.asking`
@@ -22,13 +25,15 @@ export function beforeScreen(court) {
 
   const levelOf = (each) => (each.plain === undefined ? each.usual : each.plain);
   const goesOn = (each) => levelOf(each) !== null && painBefore(court, each, levelOf(each)).goesOn;
-  const isPlain = pack.before.plain ?? pack.before.pains.every(goesOn);
+  const stop = court.app.stopToday(court);
+  // After a stop of today nobody answers for all with one press.
+  const isPlain = !stop && (pack.before.plain ?? pack.before.pains.every(goesOn));
   const plain = async () => {
     const answers = Object.fromEntries(pack.before.questions.map((each) => [each.id, each.answers[0].says]));
     const pains = pack.before.pains
       .filter((each) => levelOf(each) !== null)
       .map((each) => ({ place: each.place, side: each.side, level_0_10: levelOf(each), feeling: "as usual" }));
-    await court.say("before", { answers, pains, effects: [] });
+    await court.say("before", { ...insteadOf(court), answers, pains, effects: [] });
   };
   const unfold = () => {
     court.asking.open = true;
@@ -37,6 +42,7 @@ export function beforeScreen(court) {
   const usual = pack.before.plain_words ?? (pack.before.pains.map((each) => `${each.words} ${each.usual ?? "not known"} of 10`).join(", ") || "no pain");
   return [
     head("Before we start"),
+    stop ? told(stopNotice(stop)) : null,
     ...pack.notices.filter((each) => each.level !== "note").map(told),
     wordsList("Look at this", pack.checks ?? []),
     isPlain
@@ -49,6 +55,11 @@ export function beforeScreen(court) {
   ];
 }
 
+// What was to be put right first is answered anew, in place of what was said then.
+function insteadOf(court) {
+  return court.state.before ? { corrects: court.state.before.id } : {};
+}
+
 function wordsList(title, lines) {
   return lines.length ? el("section", {}, el("h2", {}, title), el("ul.asked", {}, lines.map((each) => el("li", {}, each)))) : null;
 }
@@ -57,12 +68,25 @@ function questionsScreen(court) {
   const { pack, asking } = court;
   const outcome = el("div.outcome", { role: "status" });
   const foot = toFoot();
+  const stop = court.app.stopToday(court);
 
   const begin = async () => {
     // A pain of which only a part was said is asked for, not passed over.
     if (asking.half && missingOfPain(pack, asking.half)) return sayPain(court, asking.half);
     const { effects } = effectsOf(court, asking);
-    await court.say("before", { answers: asking.answers, pains: asking.pains, effects });
+    await court.say("before", { ...insteadOf(court), answers: asking.answers, pains: asking.pains, effects });
+  };
+  // What was said is why there is no session: it is kept before the end is.
+  let kept = false;
+  const noSession = async () => {
+    const { effects } = effectsOf(court, asking);
+    kept ||= await court.log("before", { ...insteadOf(court), answers: asking.answers, pains: asking.pains, effects });
+    if (kept) await court.say("ended", { minutes: 0 });
+  };
+  const toNext = () => {
+    const next = document.querySelector("fieldset.question[data-open]");
+    next?.scrollIntoView({ block: "center" });
+    next?.querySelector("button")?.focus({ preventScroll: true });
   };
   const askAgain = () => {
     court.asking = { answers: {}, pains: [], half: null, open: true };
@@ -72,21 +96,48 @@ function questionsScreen(court) {
   function show() {
     const found = effectsOf(court, asking);
     const gravest = found.effects[0] ?? "none";
-    fill(outcome, found.notices.map(told), gravest === "none" ? null : el("p.effect", {}, EFFECT_WORDS[gravest]));
     const all = pack.before.questions.every((each) => asking.answers[each.id]);
-    if (gravest === "stop") fillFoot(foot, press("No session today", () => court.say("ended", { minutes: 0 }), { look: "main", small: upper(found.notices[0].what) }), press("Ask again", askAgain));
-    else if (gravest === "first") fillFoot(foot, press("Ask again", askAgain, { look: "main", small: "when it is put right" }), press("No session today", () => court.say("ended", { minutes: 0 })));
-    else fillFoot(foot, press("Begin", begin, { look: "main", small: beginWords(gravest, all) }), press("Back", () => ((asking.open = false), court.draw())));
+    const back = press("Back", () => ((asking.open = false), court.draw()));
+    inPlace(groups, () =>
+      fill(outcome, stop ? told(stopNotice(stop)) : null, found.notices.map(told), gravest === "none" ? null : el("p.effect", {}, effectInWords(court, asking, gravest))));
+    // The page is longer than a screen: what must be seen stands where the thumb is, too.
+    const seen = found.notices[0] ? [told(found.notices[0]), moreWords(found.notices.slice(1))] : [];
+    if (gravest === "stop") fillFoot(foot, press("No session today", noSession, { look: "main" }), press("Ask again", askAgain));
+    else if (gravest === "first") fillFoot(foot, press("Ask again", askAgain, { look: "main", small: "when it is put right" }), press("No session today", noSession));
+    else if (stop && !all) fillFoot(foot, press("To the next question", toNext, { look: "main", small: "each is answered after a stop" }), back);
+    else fillFoot(foot, press("Begin", begin, { look: "main", small: beginWords(effectInWords(court, asking, gravest), all) }), back);
+    foot.prepend(...seen.filter(Boolean));
+    const now = `${gravest} ${all} ${found.notices.length}`;
+    if (drawn && drawn !== now) court.rest(foot);
+    drawn = now;
   }
 
   const groups = pack.before.questions.map((question) =>
     questionGroup(question, asking.answers[question.id], (says) => ((asking.answers[question.id] = says), show())));
+  let drawn = "";
   show();
-  return [head("Something to say first", "Before we start"), painGroup(court), groups, outcome, foot].flat();
+  return [head("Something to say first", "Before we start"), outcome, painGroup(court), groups, foot].flat();
 }
 
-function beginWords(gravest, all) {
-  if (gravest !== "none") return EFFECT_WORDS[gravest].replace(/\.$/, "");
+/* What is pressed stays under the finger when something above it grows. */
+function inPlace([first], change) {
+  const top = first?.isConnected ? first.getBoundingClientRect().top : null;
+  change();
+  if (top !== null && globalThis.scrollY > 0) globalThis.scrollBy(0, first.getBoundingClientRect().top - top);
+}
+
+function moreWords(notices) {
+  return notices.length ? el("p.because", {}, `And: ${notices.map((each) => each.what).join("; ")}.`) : null;
+}
+
+/* The easier ones, or a set less, or both: what the answers ask for together. */
+function effectInWords(court, asking, gravest) {
+  const fewer = takesASet(court.pack, { answers: asking.answers, effects: gravest === "shorten" ? ["shorten"] : [] });
+  return gravest === "ease" && fewer ? EASED_AND_SHORTER : (EFFECT_WORDS[gravest] ?? "");
+}
+
+function beginWords(effect, all) {
+  if (effect) return effect.replace(/\.$/, "");
   return all ? "" : "what was not answered counts as usual";
 }
 
@@ -124,10 +175,12 @@ function questionGroup(question, given, chosen) {
   const buttons = question.answers.map((answer, place) =>
     press(upper(answer.says), () => {
       buttons.forEach((each, at) => each.setAttribute("aria-pressed", String(at === place)));
+      group.removeAttribute("data-open");
       chosen(answer.says);
     }, { pressed: given === answer.says }),
   );
-  return el("fieldset", {}, el("legend", {}, question.asks), el("div.choices", {}, buttons));
+  const group = el("fieldset.question", { "data-open": !given }, el("legend", {}, question.asks), el("div.choices", {}, buttons));
+  return group;
 }
 
 function samePlace(first, second) {

@@ -15,7 +15,10 @@ const SHORTEST_SHOWN_S = 1;
 
 /** The clock of a session; what it holds is kept, so that a page that was closed goes on where the clock stands. */
 export class SessionTimer {
-  /** @param {{keep: (held: object|null) => void, stepsOf: (exercise: string, variant: string) => object[]}} given */
+  /**
+   * `stepsOf` says which steps run now: of a first time one set at a time.
+   * @param {{keep: (held: object|null) => void, stepsOf: (exercise: string, variant: string) => object[]}} given
+   */
   constructor({ keep, stepsOf }) {
     this.keep = keep;
     this.stepsOf = stepsOf;
@@ -27,7 +30,10 @@ export class SessionTimer {
   /** Take up a clock that was kept. */
   take(held) {
     if (!held) return;
-    this.schedule = makeSchedule(this.stepsOf(held.exercise, held.variant));
+    const schedule = makeSchedule(this.stepsOf(held.exercise, held.variant));
+    // Kept for other steps than those that come now, it would stand in the middle of something else.
+    if (held.totalMs !== undefined && held.totalMs !== schedule.totalMs) return;
+    this.schedule = schedule;
     this.held = held;
     this.told = lookAtClock(held.clock, this.schedule, Date.now()).told;
   }
@@ -36,7 +42,7 @@ export class SessionTimer {
   start(exercise, variant) {
     if (this.isOf(exercise, variant)) return;
     this.schedule = makeSchedule(this.stepsOf(exercise, variant));
-    this.#hold({ exercise, variant, clock: startedClock(Date.now()) });
+    this.#hold({ exercise, variant, totalMs: this.schedule.totalMs, clock: startedClock(Date.now()) });
     this.look();
   }
 

@@ -32,8 +32,10 @@ export function makeSchedule(steps) {
       startMs,
       endMs: startMs + durationMs,
     };
-    span.phases = phasesOf(step, span);
-    span.calls = [...startCalls(span), ...phaseCalls(span), ...countCalls(span)].sort((a, b) => a.atMs - b.atMs);
+    span.cues = cuesOf(step, span);
+    span.phases = span.cues.length ? cuedPhases(step, span) : phasesOf(step, span);
+    // Where cues say when to go, brake and turn, nothing else is called through them.
+    span.calls = span.cues.length ? cueCalls(step, span) : [...startCalls(span), ...phaseCalls(span), ...countCalls(span)].sort((a, b) => a.atMs - b.atMs);
     spans.push(span);
     startMs = span.endMs;
   }
@@ -55,6 +57,30 @@ export function roundEnds(rounds, roundsWords = "") {
   const total = parts.reduce((sum, each) => sum + each, 0);
   let before = 0;
   return parts.map((each, index) => (index === rounds - 1 ? 1 : (before += each / total)));
+}
+
+// What sounds in a set of push lanes, counted from its start.
+function cuesOf(step, span) {
+  const cues = step.kind === "set" ? (step.cues ?? []) : [];
+  return cues.map(({ time_s, kind }) => ({ kind, atMs: span.startMs + Math.round(time_s * 1000) }));
+}
+
+function cueCalls(step, span) {
+  return step.cues.map(({ kind, words }, index) => ({ atMs: span.cues[index].atMs, kind: "cue", cue: kind, words })).filter((each) => each.words);
+}
+
+// A length begins with its go and lasts to the next one; the first begins with the count before it.
+function cuedPhases(step, span) {
+  const goes = step.cues.map((each, index) => ({ ...each, atMs: span.cues[index].atMs })).filter((each) => each.kind === "go");
+  return goes.map(({ atMs, effort }, index) => ({
+    name: "length",
+    startMs: index ? atMs : span.startMs,
+    endMs: goes[index + 1]?.atMs ?? span.endMs,
+    round: index + 1,
+    rounds: goes.length,
+    unit: "length",
+    direction: effort ?? null,
+  }));
 }
 
 function phasesOf(step, span) {

@@ -2,7 +2,7 @@
 
 import { el, fill, fillFoot, head, press, told, toFoot, upper } from "./dom.js";
 import { effortRows, effortValues } from "./effort.js";
-import { NOT_TODAY } from "./entries.js";
+import { ONE_SET_LESS, TOO_HARD } from "./entries.js";
 import { tooMuch } from "./later.js";
 
 const MOST_SETS = 20;
@@ -14,8 +14,9 @@ export function differentScreen(court, item) {
   const variant = item.variants[name];
   const sets = variant.steps.filter((each) => each.kind === "set");
   const oneSide = sets.filter((each) => each.side === sets[0]?.side);
-  const given = { sets: oneSide.length, repetitions: sets[0]?.repetitions ?? null, effort: null, faults: new Set() };
-  const planned = { ...given };
+  const first = court.firstOf(item);
+  const planned = { sets: oneSide.length, repetitions: sets[0]?.repetitions ?? null };
+  const given = { ...planned, ...(first ? { sets: first.next === "rest" ? first.of : first.sets + 1 } : {}), effort: null, faults: new Set() };
   const rows = el("div");
 
   const step = (key, words, least, most) =>
@@ -58,7 +59,7 @@ export function differentScreen(court, item) {
     fillFoot(foot,
       press("Save", save, { look: "main" }),
       notice() && item.variants.easier && name !== "easier" ? press("The easier one", after("swapped", { to: "easier" })) : null,
-      notice() ? press("Stop here", after("skipped", { reason: NOT_TODAY })) : null,
+      notice() ? press("Stop here", after("skipped", { reason: TOO_HARD })) : null,
       press("Back", () => court.draw()));
   }
 
@@ -67,7 +68,7 @@ export function differentScreen(court, item) {
     const values = { exercise: item.exercise, variant: name, sets: given.sets, faults: [...given.faults] };
     if (given.repetitions !== null) values.repetitions = given.repetitions;
     const asPlanned = given.sets === planned.sets && given.repetitions === planned.repetitions && given.faults.size === 0;
-    await court.say("done", { ...values, as_planned: asPlanned });
+    await court.say("done", { ...values, as_planned: asPlanned && !variant.one_set_less, ...(variant.one_set_less ? { reason: ONE_SET_LESS } : {}) });
   }
   draw();
   return [

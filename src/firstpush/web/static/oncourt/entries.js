@@ -35,15 +35,27 @@ const EFFECT_NAMES = ["none", "shorten", "ease", "first", "stop"];
 /** The reason where it is not the exercise itself that hurt. */
 export const NOT_TODAY = "not today: the practitioner said so";
 
+/** The reasons where a pain of another exercise, or an effort that is too much today, is why. */
+export const PAIN_EARLIER = "pain earlier in the session";
+export const TOO_HARD = "too hard today";
+
+/** Why a set less was done, where an answer before the start asked for it. */
+export const ONE_SET_LESS = "one set less today";
+
 /** Reasons for leaving an exercise out. */
 export const SKIP_REASONS = [
   "no time",
   "pain",
   "kit or place missing",
   "did not want to",
+  PAIN_EARLIER,
+  TOO_HARD,
   NOT_TODAY,
   "other",
 ];
+
+/** Why less was done than planned, where somebody said so. */
+export const CUT_REASONS = [...SKIP_REASONS.filter((each) => each !== "pain" && each !== PAIN_EARLIER), ONE_SET_LESS];
 
 const ID_SHAPE = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 const TIME_SHAPE = /^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?(Z|[+-]\d\d:\d\d)$/;
@@ -97,6 +109,7 @@ const KEYS_BY_KIND = {
     "repetitions?": entryWhole(0, 500),
     "seconds?": entryWhole(0, 7200),
     "faults?": entryListOf(entryWords),
+    "reason?": entryOneOf(CUT_REASONS),
   },
   skipped: { reason: entryOneOf(SKIP_REASONS) },
   swapped: { to: entryOneOf(VARIANT_NAMES) },

@@ -2,9 +2,13 @@
 // No page and no clock in here; undoing an entry is enough to go back.
 
 import { standingEntries } from "./entries.js";
+import { firstTimeOf } from "./firsttime.js";
 import { effortCeiling, laterOffer, lookUpPain, saidPains } from "./later.js";
 
 const STOPPING_OUTCOMES = ["stop the exercise", "stop the arm"];
+
+/** How a note begins that says who let a session go on after a card that ends it. */
+export const PASSED = "All of it passed";
 
 /**
  * Return the key of a place in the tables of the package, such as "left shoulder top" or "neck".
@@ -24,7 +28,8 @@ export function placeKey(place, side = null) {
  *   `effects` of the answers before; `pains` {place key: last level}; `efforts` {part: level}; `exerciseEfforts`
  *   {exercise: level}; `items` [{exercise, part, number, state, variant, offer, because, entry}] with `state` "open",
  *   "held" (pain: the easier one or none), "done", "skipped" or "stopped", and `later` what a pain said elsewhere means
- *   for it; `ceiling` the effort above which nothing is meant today; `current` the place of the item in hand or null; `progress` {closed, done, of}; `variantOf(exercise)`, `wordsOf(exercise)`
+ *   for it, `first` where a first time stands; `waits` the newest `stopped` whose card ends the session and which nobody said
+ *   has passed; `isOver` whether one of the cards lets nothing follow; `ceiling` the effort above which nothing is meant today; `current` the place of the item in hand or null; `progress` {closed, done, of}; `variantOf(exercise)`, `wordsOf(exercise)`
  */
 export function flowState(pack, entries) {
   const standing = standingEntries(entries);
@@ -33,7 +38,8 @@ export function flowState(pack, entries) {
   const effects = before?.effects ?? [];
   const arms = stoppedArms(pack, standing);
   const pains = saidPains(pack, standing);
-  const items = pack.items.map((item) => itemState(pack, item, standing, { eased: effects.includes("ease"), arms, pains }));
+  const ceiling = effortCeiling(pack, before);
+  const items = pack.items.map((item) => itemState(pack, item, standing, { eased: effects.includes("ease"), arms, pains, ceiling }));
   const found = items.findIndex(isOpen);
   const efforts = standing.filter((each) => each.kind === "effort");
   const byName = new Map(items.map((each) => [each.exercise, each]));
@@ -44,7 +50,8 @@ export function flowState(pack, entries) {
     effects,
     ended: last("ended"),
     stopped: last("stopped"),
-    ceiling: effortCeiling(pack, before),
+    ...sessionStops(pack, standing),
+    ceiling,
     pains: painsSaid(standing),
     efforts: Object.fromEntries(efforts.filter((each) => each.part).map((each) => [each.part, each.effort_6_20 ?? each.feel])),
     exerciseEfforts: Object.fromEntries(
@@ -59,6 +66,22 @@ export function flowState(pack, entries) {
     },
     variantOf: (exercise) => byName.get(exercise)?.variant ?? "planned",
     wordsOf: (exercise) => wordsOfItem(byName.get(exercise)),
+  };
+}
+
+/** Whether the session may go on after a card; one of a package that does not say so may not, where it ends the session. */
+export const mayGoOn = (card) => card?.may_go_on ?? card?.ends !== "session";
+
+// A card that ends the session is answered by who says that all of it has passed, or by the end; some by the end alone.
+function sessionStops(pack, standing) {
+  const cardOf = (entry) => pack.cards?.find((each) => each.id === entry.card);
+  const stops = standing.filter((each) => each.kind === "stopped" && (cardOf(each)?.ends === "session" || !mayGoOn(cardOf(each))));
+  const passedAt = standing.findLastIndex((each) => each.kind === "note" && each.words.startsWith(PASSED));
+  const isFor = (entry) => !mayGoOn(cardOf(entry)) || standing.indexOf(entry) > passedAt;
+  return {
+    waits: stops.findLast(isFor) ?? null,
+    isOver: stops.some((each) => !mayGoOn(cardOf(each))),
+    passed: stops.length ? { stop: stops.at(-1), words: standing[passedAt]?.words ?? "" } : null,
   };
 }
 
@@ -81,7 +104,7 @@ function stoppedArms(pack, standing) {
   return arms;
 }
 
-function itemState(pack, item, standing, { eased, arms, pains }) {
+function itemState(pack, item, standing, { eased, arms, pains, ceiling }) {
   const state = {
     exercise: item.exercise,
     part: item.part,
@@ -92,6 +115,7 @@ function itemState(pack, item, standing, { eased, arms, pains }) {
     because: "",
     entry: null,
     later: null,
+    first: null,
   };
   const easedByPain = laterOffer(pack, pains, item, item.variants.planned)?.offer === "easier";
   if (easedByPain) state.variant = "easier";
@@ -100,6 +124,7 @@ function itemState(pack, item, standing, { eased, arms, pains }) {
   if (state.later?.offer === "none") Object.assign(state, { state: "stopped", offer: null, because: state.later.what });
   const because = isOpen(state) ? armThatStops(item.variants[state.variant] ?? item.variants.planned, arms) : null;
   if (because) Object.assign(state, { state: "stopped", offer: null, because });
+  if (isOpen(state)) state.first = firstTimeOf(pack, item, { standing, ceiling, variant: state.variant });
   return state;
 }
 
@@ -208,7 +233,10 @@ export function nextOf(pack, state, { read = [], notAsked = [] } = {}) {
     const card = pack.cards.find((each) => each.id === newest.card) ?? null;
     return { show: "card", card, sign: newest.sign, entry: newest };
   }
-  if (!state.before) return { show: "before" };
+  // Also where another card came after it, or the page was opened again: such a card is not passed over.
+  if (state.waits) return { show: "card", card: pack.cards.find((each) => each.id === state.waits.card) ?? null, sign: state.waits.sign, entry: state.waits };
+  // What was to be put right first is asked again.
+  if (!state.before || state.effects.includes("first")) return { show: "before" };
   if (state.effects.includes("stop")) return { show: "finish" };
   const part = partToAsk(state, notAsked);
   if (part) return { show: "effort", part };

@@ -1,16 +1,24 @@
 /* One session on one device: keeps what is said, reckons what comes next, and draws it. */
 
-import { cardScreen, signsScreen } from "./aid.js";
+import { cardScreen, passedScreen, signsScreen } from "./aid.js";
 import { beforeScreen } from "./before.js";
 import { SessionTimer } from "./clock.js";
 import { differentScreen } from "./different.js";
-import { el, upper } from "./dom.js";
-import { effortSaid, effortScreen } from "./effort.js";
+import { underStop, valuesOfDone } from "./doing.js";
+import { el } from "./dom.js";
+import { todaysPack } from "./eased.js";
+import { effortScreen } from "./effort.js";
+import { standingEntries } from "./entries.js";
 import { exerciseScreen, leaveScreen, otherScreen } from "./exercise.js";
 import { doneScreen, finishScreen, minutesScreen } from "./finish.js";
+import { stepsOfFirstTime } from "./firsttime.js";
 import { flowState, nextOf, painOutcome } from "./flow.js";
+import { keptWords } from "./keptwords.js";
+import { laterOffer, saidPains } from "./later.js";
 import { heldScreen, painScreen } from "./pain.js";
 import { aheadWords } from "./plain.js";
+import { CueTrack } from "./sound.js";
+import { loudspeaker } from "./speak.js";
 import { timerScreen } from "./timer.js";
 import { answerScreen, ceilingScreen, laterScreen, triedScreen } from "./tried.js";
 
@@ -22,37 +30,15 @@ const ASIDE = {
   leave: leaveScreen,
   signs: signsScreen,
   card: cardScreen,
+  passed: passedScreen,
   finish: finishScreen,
   minutes: minutesScreen,
   tried: triedScreen,
-  answer: answerScreen,
   ceiling: ceilingScreen,
 };
 
-/** What an entry said, as it stands with “Undo”: the word first, so that a narrow place cuts off only the title. */
-export function keptWords(pack, entry) {
-  const title = pack.items.find((each) => each.exercise === entry.exercise)?.variants.planned.title;
-  switch (entry.kind) {
-    case "before":
-      return "Answers before the start";
-    case "done":
-      return `${entry.as_planned ? "As planned" : "Not as planned"}: ${title}`;
-    case "skipped":
-      return `Left out: ${title}`;
-    case "swapped":
-      return `The ${entry.to} one: ${title}`;
-    case "effort":
-      return `${effortSaid(entry.effort_6_20 ?? entry.feel)}, ${title ?? entry.part}`;
-    case "pain":
-      return `Pain ${entry.level_0_10}, ${[entry.side, entry.place].filter(Boolean).join(" ")}`;
-    case "stopped":
-      return `Stopped: ${entry.sign ?? entry.card}`;
-    case "ended":
-      return "The session is over";
-    default:
-      return upper(entry.kind);
-  }
-}
+// Where the exercises are, a stop of today stands above whatever follows it.
+const WAY = ["timer", "other", "different", "tried", "finish"];
 
 /** A session of one athlete that is being done, or about to be. */
 export class CourtSession {
@@ -62,10 +48,10 @@ export class CourtSession {
    * @param {string|null} run null before it begins
    */
   constructor(app, pack, run = null) {
-    Object.assign(this, { app, pack, run, entries: [], passed: { read: [], notAsked: [] }, aside: null, asking: null, ending: null, ticks: [], urls: new Map() });
+    Object.assign(this, { app, pack, whole: pack, run, entries: [], openCard: null, passed: { read: [], notAsked: [] }, aside: null, asking: null, ending: null, ticks: [], urls: new Map(), movements: new Set(), cues: new CueTrack() });
     this.timer = new SessionTimer({
       keep: (held) => this.run && this.app.store.keepSetting(`timer ${this.run}`, held),
-      stepsOf: (exercise, variant) => pack.items.find((each) => each.exercise === exercise).variants[variant].steps,
+      stepsOf: (exercise, variant) => this.stepsOf(exercise, variant),
     });
     this.state = flowState(pack, []);
   }
@@ -74,7 +60,9 @@ export class CourtSession {
   async read() {
     if (!this.run) return;
     this.entries = await this.app.store.entriesOf(this.run);
+    this.pack = todaysPack(this.whole, standingEntries(this.entries).findLast((each) => each.kind === "before") ?? null);
     this.state = flowState(this.pack, this.entries);
+    this.openCard = await this.app.store.setting(`card ${this.run}`);
     if (!this.timer.held) this.timer.take(await this.app.store.setting(`timer ${this.run}`));
     for (const each of (await this.app.store.setting(`not asked ${this.run}`)) ?? []) {
       if (!this.passed.notAsked.includes(each)) this.passed.notAsked.push(each);
@@ -85,6 +73,24 @@ export class CourtSession {
   get who() {
     const { name, number } = this.pack.athlete;
     return number === null || number === undefined ? [name] : [el("b", {}, String(number)), " ", name];
+  }
+
+  /** Whether a first-aid card is open: it stays until a hand closes it, also over the end of the session. */
+  get hasCard() {
+    return (Boolean(this.state.waits) && !this.state.ended) || (Boolean(this.openCard) && this.state.standing.some((each) => each.kind === "stopped" && each.card === this.openCard));
+  }
+
+  /** Keep which card is open; null closes it. */
+  async keepCard(id) {
+    this.openCard = id;
+    if (this.run) await this.app.store.keepSetting(`card ${this.run}`, id);
+  }
+
+  /** Close the card in hand, and go on to what comes next. */
+  async closeCard() {
+    this.readCards();
+    await this.keepCard(null);
+    this.draw();
   }
 
   /** Whether it has begun and not ended. */
@@ -159,7 +165,6 @@ export class CourtSession {
 
   /** Back to the way. */
   draw() {
-    if (this.aside?.name === "card") this.readCards();
     this.aside = null;
     this.app.draw();
   }
@@ -170,12 +175,16 @@ export class CourtSession {
 
   /** To the end of the session, whatever is open. */
   finish() {
-    this.readCards();
     this.show("finish");
   }
 
   goOn() {
     this.draw();
+  }
+
+  /** Whether there is anything to go back to before the end. */
+  get canGoOn() {
+    return nextOf(this.pack, this.state, this.passed).show !== "finish";
   }
 
   /** Pass over a question, also after the page was closed. */
@@ -216,6 +225,22 @@ export class CourtSession {
     return this.urls.get(key);
   }
 
+  /** The address of the plan of a drill. */
+  coursePlan(item, variant) {
+    const key = `${item.exercise} ${variant} course`;
+    if (!this.urls.has(key)) {
+      const plan = item.variants[variant].course.plan ?? item.variants.planned.course.plan;
+      this.urls.set(key, URL.createObjectURL(new Blob([plan], { type: "image/svg+xml" })));
+    }
+    return this.urls.get(key);
+  }
+
+  /** Hand the sounds that are due soon to the loudspeaker. */
+  followCues() {
+    const { schedule, held } = this.timer;
+    this.cues.follow(this.app.sound.beep ? loudspeaker() : null, schedule, held?.clock ?? null, Date.now());
+  }
+
   /** Do something at every tick of the clock while this screen is up. */
   eachTick(work) {
     this.ticks.push(work);
@@ -233,9 +258,17 @@ export class CourtSession {
   /** The elements of the screen that is due. */
   screen() {
     this.ticks = [];
-    if (this.aside) return ASIDE[this.aside.name](this, this.aside.about);
+    if (this.aside) {
+      const shown = ASIDE[this.aside.name](this, this.aside.about);
+      return WAY.includes(this.aside.name) ? this.withStop(shown) : shown;
+    }
     const next = nextOf(this.pack, this.state, this.passed);
     const item = next.exercise ? this.pack.items.find((each) => each.exercise === next.exercise) : null;
+    const shown = this.screenOf(next, item);
+    return ["exercise", "effort", "finish"].includes(next.show) ? this.withStop(shown) : shown;
+  }
+
+  screenOf(next, item) {
     switch (next.show) {
       case "before":
         return beforeScreen(this);
@@ -245,12 +278,38 @@ export class CourtSession {
         return effortScreen(this, next.part);
       case "exercise":
         if (next.held) return heldScreen(this, item, next.held);
+        if (["answer", "over"].includes(this.firstOf(item)?.next)) return answerScreen(this, item);
         return this.isLeftOut(item) ? laterScreen(this, item, this.laterOf(item)) : exerciseScreen(this, item);
       case "finish":
         return finishScreen(this);
       default:
+        // Closed by nobody yet, also when the page was opened again meanwhile.
+        if (this.hasCard) return cardScreen(this, { card: this.pack.cards.find((each) => each.id === this.openCard), item: null });
         return doneScreen(this);
     }
+  }
+
+  /** A screen under what stopped this athlete today. */
+  withStop(shown) {
+    return underStop(this, shown);
+  }
+
+  /** Where the first time of an exercise stands; null for any other. */
+  firstOf(item) {
+    return this.state.items.find((each) => each.exercise === item.exercise)?.first ?? null;
+  }
+
+  /** The steps that the clock of an exercise runs now: of a first time one set, and the next after its answer. */
+  stepsOf(exercise, variant) {
+    const item = this.pack.items.find((each) => each.exercise === exercise);
+    const { steps } = item.variants[variant];
+    const first = this.firstOf(item);
+    return first ? stepsOfFirstTime(steps, first) : steps;
+  }
+
+  /** What is kept of an exercise that was done as it stands on its screen. */
+  doneValues(item, sets = null) {
+    return valuesOfDone(item, this.state.variantOf(item.exercise), sets);
   }
 
   /** What a pain said elsewhere means for an exercise. */
@@ -258,15 +317,41 @@ export class CourtSession {
     return this.state.items.find((each) => each.exercise === item.exercise)?.later ?? null;
   }
 
+  /** Whether the easier one loads nothing that a pain of this session forbids. */
+  sparesArm(item) {
+    const { easier } = item.variants;
+    return Boolean(easier) && laterOffer(this.pack, saidPains(this.pack, this.state.standing), item, easier) === null;
+  }
+
+  /** The exercises that are still to be done. */
+  openItems() {
+    return this.state.items.filter((each) => each.state === "open" || each.state === "held");
+  }
+
+  /** Say the same of several exercises, one entry each. */
+  async logAll(items, kind, values) {
+    for (const { exercise } of items) if (!(await this.log(kind, { exercise, ...values }))) return false;
+    return true;
+  }
+
+  /** Leave out what is left, and go to the end. */
+  async leaveOutRest(reason) {
+    if (!(await this.logAll(this.openItems(), "skipped", { reason }))) return;
+    if (this.timer.held) this.timer.stop();
+    this.finish();
+  }
+
   /** Whether leaving it out is what is proposed, and nobody has taken the easier one. */
   isLeftOut(item) {
     return this.laterOf(item)?.offer === "leave out" && !this.state.standing.some((each) => each.kind === "swapped" && each.exercise === item.exercise);
   }
 
-  /** Say that an exercise, or the set of a first time, is done as planned. */
+  /** Say that an exercise, or the first set of a first time, is done as planned. */
   async done(item) {
-    if (item.first_time) this.show("tried", item);
-    else await this.say("done", { exercise: item.exercise, as_planned: true, variant: this.state.variantOf(item.exercise) });
+    const first = this.firstOf(item);
+    if (!first) await this.say("done", this.doneValues(item));
+    else if (first.next === "rest") await this.say("done", this.doneValues(item, first.of));
+    else this.show("tried", item);
   }
 
   /** The exercise in hand, for what goes wrong in it. */

@@ -33,6 +33,11 @@ export function allowSound() {
   if (sound.state === "suspended") void sound.resume();
 }
 
+/** The loudspeaker, where it may sound by now; else null. */
+export function loudspeaker() {
+  return sound?.state === "running" ? sound : null;
+}
+
 function playTone(tone) {
   if (!sound || sound.state !== "running") return;
   const [pitch, seconds] = tone === "end" ? [880, 0.5] : [660, 0.12];

@@ -11,14 +11,17 @@ import { restPresses, watchFinger } from "./resting.js";
 import { othersRow, tellClocks } from "./several.js";
 import { allowSound, stayAwake, tellAloud } from "./speak.js";
 import { openStore } from "./store.js";
+import { stopToday } from "./today.js";
 import { keepPageFresh } from "./update.js";
 
 const TICK_MS = 200;
 const MOST_FOOT = 0.5;
 
+const isNarrow = () => globalThis.matchMedia("(max-width: 40rem)").matches;
+
 class CourtApp {
   constructor(root) {
-    Object.assign(this, { root, sessions: [], offered: [], current: null, counts: null, sent: null, reach: "", shown: "", alone: false, links: {}, device: "", sound: { voice: false, beep: true, shake: true } });
+    Object.assign(this, { root, sessions: [], offered: [], told: [], together: new Set(), current: null, counts: null, sent: null, reach: "", shown: "", alone: false, links: {}, device: "", sound: { voice: false, beep: true, shake: true } });
     this.region = el("p.only-heard", { role: "status", "aria-live": "polite" });
     this.who = el("p.who");
     this.next = el("span.next");
@@ -34,7 +37,8 @@ class CourtApp {
     this.main = el("main", { id: "screen" });
     this.foot = el("footer.oncourt-foot", {}, this.forFoot, this.keep, this.home);
     root.className = "oncourt";
-    root.replaceChildren(el("header.oncourt-top", {}, el("div.at-top", {}, this.who, this.ahead), this.toList), this.others, this.main, this.foot, this.region);
+    this.top = el("header.oncourt-top", {}, el("div.at-top", {}, this.who, this.ahead), this.toList);
+    root.replaceChildren(this.top, this.others, this.main, this.foot, this.region);
   }
 
   async begin() {
@@ -77,7 +81,11 @@ class CourtApp {
     }
     for (const session of found) await session.read();
     this.sessions = found;
-    this.current ??= found.filter((each) => each.running).at(-1) ?? (this.alone && found.length === 1 ? found[0] : null);
+    this.told = packs.filter((each) => each.stopped_today).map((each) => ({ athlete: each.athlete.id, ...each.stopped_today }));
+    const inHand = await this.store.setting("in hand");
+    const running = found.filter((each) => each.running);
+    // A first-aid card that nobody closed comes first, then the athlete who was in hand.
+    this.current ??= found.findLast((each) => each.hasCard) ?? running.find((each) => each.run === inHand) ?? running.at(-1) ?? (this.alone && found.length === 1 ? found[0] : null);
   }
 
   /** Do what the address asks for: a session of the club, or the link of a printed code. */
@@ -95,6 +103,8 @@ class CourtApp {
       }
       const session = this.sessions.findLast(({ pack }) => pack.plan === wanted[0]?.plan && pack.version === wanted[0].version);
       if (session) this.current = session;
+      // Several that were asked for together stand in the row of names at once, also before they have begun.
+      if (wanted.length > 1) this.together = new Set(this.sessions.filter((each) => !each.state.ended && wanted.some(({ plan, version }) => each.pack.plan === plan && each.pack.version === version)));
       if (missed.length) this.trouble(`Not fetched: session ${missed.join(", ")}. It is not there, or this login may not do it.`);
       // The secret of a link stays with its session, and out of what a shoulder sees.
       if (hash) history.replaceState(null, "", location.pathname);
@@ -120,11 +130,20 @@ class CourtApp {
       const pack = await askedFor(`packages/${plan}/${version}/`, link ?? this.links[plan] ?? null);
       await this.store.keepPackage(pack);
       this.trouble("");
+      // What has begun goes on as it began; what has not is as it is now, and a stop of today counts in any case.
+      for (const each of this.sessions) if (!each.run && each.whole.plan === plan && each.whole.version === version) each.whole = each.pack = pack;
+      if (pack.stopped_today) this.told.push({ athlete: pack.athlete.id, ...pack.stopped_today });
       if (!this.sessions.some((each) => each.pack.plan === plan && each.pack.version === version)) this.sessions.push(new CourtSession(this, pack));
       this.draw();
     } catch (error) {
       this.trouble(error.words ?? "No signal, so this session could not be fetched. Try again where there is signal.", { login: error.status === 401 });
     }
+  }
+
+  /** What stopped the athlete of a session last today, in another doing of one; null where nothing did. */
+  stopToday(session) {
+    const { id } = session.pack.athlete;
+    return stopToday(this.sessions, this.told.filter((each) => each.athlete === id), id, new Date(), session);
   }
 
   linkOf(pack) {
@@ -208,11 +227,15 @@ class CourtApp {
 
   draw() {
     const session = this.current;
+    this.keepInHand(session?.run ?? null);
     fill(this.who, session ? session.who : "On court");
-    const running = this.sessions.filter((each) => each.running || each === session);
+    const running = this.sessions.filter((each) => each.running || each === session || this.together.has(each));
     const row = othersRow(running, session, (each) => this.open(each));
-    this.others.replaceWith(row);
+    this.others.remove();
     this.others = row;
+    // In reach of a thumb on a phone; on a tablet at the top, where they take nothing from the drawing.
+    if (isNarrow()) this.foot.prepend(row);
+    else this.top.after(row);
     const screen = (session ? session.screen() : listScreen(this)).filter(Boolean);
     const isForFoot = (each) => each.matches(".to-foot");
     fill(this.main, this.wrong, screen.filter((each) => !isForFoot(each)));
@@ -229,6 +252,13 @@ class CourtApp {
     first?.focus({ preventScroll: true });
     if (isNew) this.rest(document);
     document.title = session ? `${first?.textContent ?? ""}, ${session.pack.athlete.name}` : "On court";
+  }
+
+  /** Remember who is in hand, for when the page is opened again. */
+  keepInHand(run) {
+    if (!run || run === this.inHand) return;
+    this.inHand = run;
+    this.store.keepSetting("in hand", run).catch(() => (this.inHand = null));
   }
 
   tellAhead() {
@@ -249,10 +279,13 @@ class CourtApp {
     // Beside the way each screen has its own way back; and where “keep it” is looked for, “Undo” must not stand.
     const canUndo = session?.last && !session.aside;
     if (canUndo) this.last.textContent = ` ${session.lastWords()}`;
-    const canStop = session && !session.state.ended && !["signs", "card"].includes(session.aside?.name);
+    const canStop = session && !["signs", "card"].includes(session.aside?.name) && !(session.state.ended && session.hasCard);
+    if (isNarrow()) this.toList.remove();
+    else this.top.append(this.toList);
     fill(this.keep,
       canUndo ? press("Undo", () => session.undo(), { small: this.last }) : null,
-      canStop ? press("Stop: something is wrong", () => session.show("signs", session.item), { look: "wrong" }) : null);
+      canStop ? press("Stop: something is wrong", () => session.show("signs", session.item), { look: "wrong" }) : null,
+      isNarrow() && session ? this.toList : null);
   }
 
   /** How high the foot is; one that would take half of a small screen flows with the page instead. */
@@ -264,12 +297,15 @@ class CourtApp {
   tick() {
     for (const session of this.sessions) {
       const calls = session.timer.look();
+      session.followCues();
       if (!calls.length) continue;
       // What is due at one moment is one sentence: a second one would wipe the first out before it is read.
       const words = calls.map((each) => each.words).join(". ");
       const ends = calls.some((each) => ["rest over", "end", "begin"].includes(each.kind));
       const name = session === this.current ? "" : `${session.pack.athlete.name}: `;
-      tellAloud(name + words, { region: this.region, ...this.sound, tone: ends ? "end" : "count" });
+      // Cues have sounds of their own, which do not wait for this look.
+      const beep = this.sound.beep && !calls.some((each) => each.kind === "cue");
+      tellAloud(name + words, { region: this.region, ...this.sound, beep, tone: ends ? "end" : "count" });
     }
     tellClocks(this.others, this.sessions);
     this.tellAhead();

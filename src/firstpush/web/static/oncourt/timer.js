@@ -1,6 +1,7 @@
 /* The screen of the clock: the steps of the exercise as a line to scale, as on the sheet, and a mark that goes along it. */
 
 import { clockShown } from "./clock.js";
+import { courseFacts, courseTapes } from "./course.js";
 import { el, fillFoot, head, press, toFoot } from "./dom.js";
 import { donePress, drawingOf, factsOf, placeWords } from "./exercise.js";
 import { plainDose } from "./plain.js";
@@ -14,7 +15,7 @@ export function timerScreen(court, item) {
   const time = el("div.clock-time", { role: "timer", "aria-live": "off" });
   const doing = el("p.doing");
   const words = el("p.step-words");
-  const facts = el("div.how", {}, factsOf(variant));
+  const facts = el("div.how", {}, variant.course ? courseTapes(variant.course) : null, factsOf(variant));
   const line = lineOf(timer.schedule);
   const foot = toFoot();
   let drawn = "";
@@ -27,7 +28,7 @@ export function timerScreen(court, item) {
       press("Pain", () => court.show("pain", { item })),
       press("Card", () => court.draw(), { label: "To the card of the exercise, the clock goes on" }),
     ];
-    const next = () => press("Next", () => (timer.ahead(), timer.look(), tick()), { look: "main", small: nextWords(timer) });
+    const next = () => press("Next", () => (timer.ahead(), timer.look(), court.followCues(), tick()), { look: "main", small: nextWords(timer) });
     if (over) fillFoot(foot, donePress(court, item), rest);
     else if (timer.running) fillFoot(foot, next(), rest);
     else fillFoot(foot, press("Go on with the clock", () => (timer.goOn(), tick()), { look: "main" }), rest);
