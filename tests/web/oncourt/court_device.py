@@ -35,7 +35,8 @@ SETUP = """
 async ([base, outbox]) => {
   const at = (name) => import(`${base}static/oncourt/${name}.js`);
   window.m = Object.assign({}, ...(await Promise.all(
-    ["ids", "entries", "database", "store", "outbox", "flow", "clockwork", "file", "update"].map(at))));
+    ["ids", "entries", "database", "store", "outbox", "eased", "firsttime", "today", "flow", "clockwork", "sound",
+      "file", "update"].map(at))));
   window.store = await m.openStore();
   window.box = m.makeOutbox(store);
   if (outbox) box.start();

@@ -15,7 +15,7 @@ from club_people import PASSWORD
 from served import Served, filled, serving
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, BrowserContext, Page, Route
 
 MADE_WITHIN_MS = 240_000
 """For two sessions and their packages, on a machine that does much else."""
@@ -66,15 +66,28 @@ def court_club(browser: Browser, folder: Path) -> Iterator[CourtClub]:
         yield CourtClub(served=served, folder=folder, login=login, plans=plans, packs=(packs[0], packs[1]))
 
 
-def on_court(browser: Browser, club: CourtClub, *which: int, **options: Any) -> tuple[BrowserContext, Page]:
-    """Return a new device of the owner at the page, with the sessions of the athletes 0 and 1 on it."""
+def on_court(
+    browser: Browser, club: CourtClub, *which: int, stopped: bool = False, **options: Any
+) -> tuple[BrowserContext, Page]:
+    """Return a new device of the owner at the page, with the sessions of the athletes 0 and 1 on it.
+
+    What stopped an athlete in the test before is kept from it, unless `stopped` asks for it.
+    """
     context = browser.new_context(**({"storage_state": club.login, "viewport": PHONE} | options))
+    if not stopped:
+        context.route(re.compile(r"/court/packages/\d+/\d+/"), _without_stop)
     page = context.new_page()
     for each in which or (0,):
         page.goto("about:blank")
         page.goto(f"{club.served.url}court/#plan={club.plans[each]}")
         page.get_by_role("heading", name="Before we start").wait_for(timeout=MADE_WITHIN_MS)
     return context, page
+
+
+def _without_stop(route: Route) -> None:
+    package = route.fetch(timeout=MADE_WITHIN_MS).json()
+    package.pop("stopped_today", None)
+    route.fulfill(json=package)
 
 
 def begin(page: Page) -> None:
@@ -94,13 +107,17 @@ def heading(page: Page) -> str:
 
 
 def done_as_planned(page: Page) -> None:
-    """Say of the exercise in hand that it went as planned; after a first time that it was effort 13."""
+    """Say of the exercise in hand that it went as planned; after the first set of a first time effort 13."""
     title = heading(page)
     page.locator(".main-action button", has_text="no pain").click()
     asked = page.get_by_role("heading", name="How hard were they?")
     page.locator(".said", has_text=f"As planned: {title}").or_(asked).first.wait_for()
     if asked.count():
         page.get_by_role("button", name=re.compile("^13, ")).click()
+        second = page.locator(".main-action button:not([aria-disabled])", has_text="Set 2 of 2 done")
+        page.locator(".said", has_text=f"As planned: {title}").or_(second).first.wait_for()
+        if second.count():
+            second.click()
         page.locator(".said", has_text=f"As planned: {title}").wait_for()
 
 

@@ -28,8 +28,12 @@ MODULES = (
     "store",
     "outbox",
     "later",
+    "eased",
+    "firsttime",
+    "today",
     "flow",
     "clockwork",
+    "sound",
     "file",
     "update",
 )

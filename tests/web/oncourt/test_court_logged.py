@@ -6,7 +6,7 @@ import html
 import json
 import re
 import sys
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +20,7 @@ from django.urls import reverse
 from firstpush.web.oncourt.entries import file_of, keep
 from firstpush.web.oncourt.logged import runs_of_plan
 from firstpush.web.oncourt.sender import sender_of
+from firstpush.web.oncourt.stops import last_stops, with_stop
 from firstpush.web.sessions.models import PlanVersion, Presence
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "sessions"))
@@ -238,3 +239,34 @@ def test_only_sessions_that_were_asked_for_are_listed(people: ClubPeople, visit:
     assert listed("owner", "?plans=") == []
     assert set(listed("owner", "")) == {first, second}
     assert listed("stranger", f"?plans={first}") == []
+
+
+def test_why_there_was_no_session_is_an_alarm(version: PlanVersion, people: ClubPeople) -> None:
+    """What was answered stands first at home: "stop" as a stop, "first" as a caution, in the words pressed."""
+    ill = {"kind": "before", "answers": {"illness": "ill or feverish"}, "pains": [], "effects": ["stop"]}
+    log(version, people, ill, {"kind": "ended", "minutes": 0})
+    first = {"kind": "before", "answers": {"bladder": "not yet"}, "pains": [], "effects": ["first"]}
+    log(version, people, first, {"kind": "ended", "minutes": 0}, run=RUN[:-1] + "7")
+    found = {each.level: each.words for run in runs_of_plan(version.plan) for each in run.alarms}
+    assert found == {
+        "stop": "no session: how do you feel today: ill or feverish",
+        "caution": "not begun, to be put right first: bladder emptied, bag tube free: not yet",
+    }
+    assert [run.alarms[0].level for run in runs_of_plan(version.plan)] == ["stop", "caution"], "of one day the gravest"
+
+
+def test_the_last_stop_of_the_day_is_told(version: PlanVersion, people: ClubPeople) -> None:
+    """A card that ends a session, with its time; a torn band stops nobody's day, nor does what was undone."""
+    torn = {"kind": "stopped", "card": "band", "sign": "torn", "exercise": "low_row"}
+    log(version, people, torn)
+    athlete, day = version.plan.athlete_id, runs_of_plan(version.plan)[0].began.date()
+    assert last_stops([athlete], day) == {}
+    log(version, people, DYSREFLEXIA, ENDED, run=RUN[:-1] + "7")
+    told = {"date": f"{day:%Y-%m-%d}", "at": "18:05", "what": "signs of autonomic dysreflexia"}
+    assert last_stops([athlete], day) == {athlete: told}
+    assert last_stops([athlete], day - timedelta(days=1)) == {}
+    assert json.loads(with_stop('{"format":"x"}', told)) == {"format": "x", "stopped_today": told}
+    assert with_stop('{"format":"x"}', None) == '{"format":"x"}'
+    stop = json.loads(text(version, 1, run=RUN[:-1] + "8", **DYSREFLEXIA))["id"]
+    log(version, people, DYSREFLEXIA, {"kind": "undo", "corrects": stop}, run=RUN[:-1] + "8")
+    assert last_stops([athlete], day) == {athlete: told}

@@ -61,6 +61,12 @@ def to_the_end(page: Page) -> None:
     raise AssertionError("the session does not end")
 
 
+def sets_of_a_side(item: dict[str, Any]) -> int:
+    """Return how many sets of one side an exercise has as planned."""
+    steps = item["variants"]["planned"]["steps"]
+    return sum(each["kind"] == "set" and each["side"] in (None, "left") for each in steps)
+
+
 def test_a_plain_session_takes_at_most_fifteen_presses(browser: Browser, club: CourtClub) -> None:
     """From the first question to the end; every entry is at home then, once, and says what was pressed.
 
@@ -73,16 +79,21 @@ def test_a_plain_session_takes_at_most_fifteen_presses(browser: Browser, club: C
     page.clock.fast_forward(1000 * club.packs[0]["total_s"])
     to_the_end(page)
     presses = page.evaluate("window.presses")
-    first_times = sum(each["first_time"] for each in club.packs[0]["items"])
-    assert presses <= MOST_PRESSES + first_times
+    first_times = [each for each in club.packs[0]["items"] if each["first_time"]]
+    # How hard the first set was, and the second set that follows where there is one.
+    twice = [each for each in first_times if sets_of_a_side(each) > 1]
+    assert presses <= MOST_PRESSES + len(first_times) + len(twice)
     wait_home(page)
     said, _ = counts(page)
     run = [each for each in club.at_home() if each["athlete"] == club.packs[0]["athlete"]["id"]]
     assert [each["sequence"] for each in run] == list(range(1, said + 1))
     done = [each for each in run if each["kind"] == "done"]
     assert [each["exercise"] for each in done] == [each["exercise"] for each in club.packs[0]["items"]]
-    # Beside the beginning, and the end of a first time that was right, every press is one entry.
-    assert said == presses + 1
+    # Every press is one entry, but the one that ends a first set; the beginning has none.
+    ends = [each for each in first_times if each not in twice]
+    assert said == presses + 1 - len(first_times) + len(ends)
+    sets = {each["exercise"]: each.get("sets") for each in done}
+    assert all(sets[each["exercise"]] == (2 if each in twice else 1) for each in first_times)
     assert (run[-1]["session_effort_0_10"], run[-1]["minutes"]) == (4, round(club.packs[0]["total_s"] / 60))
     context.close()
 
@@ -200,7 +211,10 @@ def test_pain_has_the_answer_of_the_one_rule(
     page.locator(".main-action button").click()
     if outcome == "stop the arm":
         page.get_by_role("heading", name="How hard was the whole session?").wait_for()
-        page.get_by_role("button", name="Back to the session").click()
+        back = page.get_by_role("button", name="Back to the session")
+        # Where every exercise loads the arm there is nothing to go back to.
+        if back.count():
+            back.click()
     page.locator(".said", has_text=f"Pain {level}, left elbow outside").wait_for()
     if outcome == "stop the arm":
         assert heading(page) != title.splitlines()[-1], "the arm is loaded no more"
@@ -277,8 +291,19 @@ def test_stopped_before_the_start(browser: Browser, club: CourtClub) -> None:
     page.get_by_role("button", name="Ill or feverish").click()
     assert "No session now" in page.locator(".outcome").inner_text()
     assert page.get_by_role("button", name=re.compile("^Begin")).count() == 0
+    main = page.locator(".oncourt-foot .told")
+    assert "Ill or feverish" in main.inner_text(), "where the thumb is, the page is longer than a screen"
     page.get_by_role("button", name="No session today").click()
     page.get_by_role("heading", name="The session is over").wait_for()
+    assert "Have it looked at" in page.locator("#screen .told").first.inner_text()
+    wait_home(page)
+    before, ended = [each for each in club.at_home() if each["run"] == max(e["run"] for e in club.at_home())][-2:]
+    assert (before["kind"], before["answers"]["illness"], "stop" in before["effects"]) == (
+        "before",
+        "ill or feverish",
+        True,
+    )
+    assert (ended["kind"], ended["minutes"]) == ("ended", 0)
     context.close()
 
 
@@ -480,7 +505,7 @@ def test_a_pain_lasts_for_the_same_arm(browser: Browser, club: CourtClub) -> Non
     page.get_by_role("button", name="Leave it out").click()
     page.locator(".said", has_text="Left out").wait_for()
     wait_home(page)
-    assert club.at_home()[-1]["reason"] == "not today: the practitioner said so"
+    assert club.at_home()[-1]["reason"] == "pain earlier in the session"
     context.close()
 
 

@@ -51,6 +51,7 @@ def _before(athlete: Athlete) -> dict[str, Any]:
                         "what": each.what,
                         "do": each.do,
                         "effort_ceiling": each.effort_ceiling,
+                        "one_set_less": each.takes_a_set,
                     }
                     for each in question.answers
                 ],
@@ -123,6 +124,7 @@ def _cards(athlete: Athlete) -> list[dict[str, Any]]:
             "do": list(card.do),
             "calls_for_help": card.calls_for_help,
             "ends": card.ends,
+            "may_go_on": card.may_go_on,
         }
         for card in cards_for(athlete)
     ]

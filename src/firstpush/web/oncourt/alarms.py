@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from firstpush.core.notices import LEVELS, Level
+from firstpush.core.people.before_start import said_to_stop
 from firstpush.core.people.first_aid import every_card
 from firstpush.core.people.pain import PainAnswer, pain_answer
 from firstpush.core.progress.effort_ceiling import USUAL_CEILING
@@ -108,8 +109,13 @@ def _of_entry(entry: Entry, titles: Mapping[str, str]) -> Iterable[Alarm]:
             yield Alarm(level="stop", words=f"stopped: “{names.get(values['card'], values['card'])}”{sign}{when}")
         case "before":
             effects = values.get("effects")
-            if isinstance(effects, list) and "stop" in effects:
-                yield Alarm(level="stop", words="no session: the answers before the start said stop")
+            effects = effects if isinstance(effects, list) else []
+            if "stop" in effects:
+                said = "; ".join(said_to_stop(values["answers"])) or "the answers before the start said stop"
+                yield Alarm(level="stop", words=f"no session: {said}")
+            if "first" in effects:
+                said = "; ".join(said_to_stop(values["answers"], effect="first")) or "something before the start"
+                yield Alarm(level="caution", words=f"not begun, to be put right first: {said}")
             yield from (
                 _of_pain(each, " before the start") for each in pains_of(entry) if what_it_meant(each).is_too_much
             )

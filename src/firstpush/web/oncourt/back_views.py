@@ -8,6 +8,7 @@ from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from firstpush.core.errors import EntryError
@@ -20,6 +21,7 @@ from firstpush.web.oncourt.models import CameBy
 from firstpush.web.oncourt.one_file import one_file_html
 from firstpush.web.oncourt.package import can_be_packed, package_text
 from firstpush.web.oncourt.sender import Sender, private, sender_of
+from firstpush.web.oncourt.stops import last_stops, with_stop
 from firstpush.web.sessions.print_views import version_for
 
 MOST_BYTES = 5_000_000
@@ -33,7 +35,8 @@ def one_file(request: MemberRequest, id_: int, number: int) -> HttpResponse:
     version = version_for(request, id_, number)
     if not can_be_packed(version):
         raise Http404
-    response = HttpResponse(one_file_html(package_text(version)))
+    stop = last_stops([version.plan.athlete_id], timezone.localdate()).get(version.plan.athlete_id)
+    response = HttpResponse(one_file_html(with_stop(package_text(version), stop)))
     response["Content-Disposition"] = f'attachment; filename="{court_file_name(version)}"'
     return private(response)
 

@@ -9,12 +9,14 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import get_object_or_404
+from django.utils import timezone
 from django.utils.cache import patch_vary_headers
 from django.views.decorators.http import require_POST, require_safe
 
 from firstpush.web.oncourt.entries import MOST_AT_ONCE, NotKept, keep
 from firstpush.web.oncourt.package import can_be_packed, checksum, package_text
 from firstpush.web.oncourt.sender import HEADER, LOG_IN, Sender, login_or_link
+from firstpush.web.oncourt.stops import last_stops, with_stop
 from firstpush.web.sessions.models import Plan, PlanVersion
 
 SESSIONS_LISTED = 40
@@ -39,7 +41,8 @@ def packages(request: HttpRequest, sender: Sender) -> HttpResponse:
     else:
         plans = list(sender.plans().order_by("-created_at", "-pk")[:SESSIONS_LISTED])
     newest = [version for plan in plans if (version := _newest(plan)) is not None and can_be_packed(version)]
-    return JsonResponse([_listed(version) for version in newest], safe=False)
+    stops = last_stops((version.plan.athlete_id for version in newest), timezone.localdate())
+    return JsonResponse([_listed(version) | _stopped(stops, version) for version in newest], safe=False)
 
 
 @require_safe
@@ -52,7 +55,8 @@ def package(request: HttpRequest, sender: Sender, id_: int, number: int) -> Http
     )
     if not can_be_packed(found):
         raise Http404
-    text = package_text(found).encode()
+    stops = last_stops([found.plan.athlete_id], timezone.localdate())
+    text = with_stop(package_text(found), stops.get(found.plan.athlete_id)).encode()
     if "gzip" in request.headers.get("Accept-Encoding", ""):
         response = HttpResponse(gzip.compress(text, 5, mtime=0), content_type="application/json")
         response["Content-Encoding"] = "gzip"
@@ -105,6 +109,11 @@ def _listed(version: PlanVersion) -> dict[str, Any]:
         "title": words["kind"][:1].upper() + words["kind"][1:],
         "date": words["date"],
     }
+
+
+def _stopped(stops: dict[int, dict[str, str]], version: PlanVersion) -> dict[str, Any]:
+    stop = stops.get(version.plan.athlete_id)
+    return {} if stop is None else {"stopped_today": stop}
 
 
 def _texts(body: bytes) -> list[str] | None:

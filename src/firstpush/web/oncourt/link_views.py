@@ -7,6 +7,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -20,7 +21,7 @@ from firstpush.web.oncourt.links import DAYS, make_link
 def make_court_link(request: MemberRequest, id_: int) -> HttpResponse:
     """Make a link that opens one session without a login."""
     plan = access.plan_for(request.user, id_, to="write")
-    holds = request.POST.get("holds", "")
+    holds, opened = request.POST.get("holds", ""), ""
     if holds not in DAYS:
         messages.error(
             request, f"{holds or 'Nothing'} is no time that a link can hold. Allowed: {' or '.join(DAYS)}. Choose one."
@@ -28,8 +29,9 @@ def make_court_link(request: MemberRequest, id_: int) -> HttpResponse:
     else:
         link = make_link(plan, by=request.user, holds=holds)
         until = timezone.localtime(link.expires_at).strftime("%d %B, %H:%M")
+        opened = "?link=made#court-code"
         messages.success(request, f"The link opens this session until {until}. Withdraw it below at any time.")
-    return redirect("plan", id_=plan.pk)
+    return redirect(reverse("plan", kwargs={"id_": plan.pk}) + opened)
 
 
 @needs("write")

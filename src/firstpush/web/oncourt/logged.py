@@ -11,6 +11,8 @@ from uuid import UUID
 
 from django.db.models import QuerySet
 
+from firstpush.core.notices import LEVELS
+from firstpush.core.people.first_aid import every_card
 from firstpush.core.progress.entries import Entry, read_entry, standing
 from firstpush.web.oncourt.about_athlete import place_words
 from firstpush.web.oncourt.alarms import Alarm, alarms_in, counts_of, pain_in
@@ -53,6 +55,11 @@ class Run:
     pain: str = ""
 
     @property
+    def gravest(self) -> int:
+        """How grave the gravest alarm is; nothing where there is none."""
+        return 1 + LEVELS.index(self.alarms[0].level) if self.alarms else 0
+
+    @property
     def line(self) -> str:
         """The whole run in one clause: the gravest alarm, else how much was done."""
         if not self.alarms:
@@ -62,7 +69,7 @@ class Run:
 
 
 def runs_of_plan(plan: Plan) -> list[Run]:
-    """Return every doing of a session, the newest first."""
+    """Return every doing of a session, the newest day first, of a day what must be seen first."""
     return _runs(CourtEntry.objects.filter(version__plan=plan))
 
 
@@ -95,7 +102,8 @@ def _runs(rows: QuerySet[CourtEntry]) -> list[Run]:
         versions[entry.run] = version_id
     titles = _titles_of(versions.values())
     runs = [_run(entries, titles[versions[run]]) for run, entries in by_run.items()]
-    return sorted(runs, key=lambda run: run.began, reverse=True)
+    # Of one day what must be seen comes before what came after it.
+    return sorted(runs, key=lambda run: (run.began.date(), run.gravest, run.began), reverse=True)
 
 
 _TITLES: Reckoned[dict[str, str]] = Reckoned(most=2048)
@@ -168,7 +176,8 @@ def _words(entry: Entry) -> str:
             return _pain(values) + then
         case "stopped":
             sign = f" ({values['sign']})" if values.get("sign") else ""
-            return f"stopped, first aid: {str(values['card']).replace('_', ' ')}{sign}"
+            names = {card.id: card.title for card in every_card()}
+            return f"stopped, first aid: “{names.get(values['card'], values['card'])}”{sign}"
         case "note":
             return f"note: {values['words']}"
         case "before":
@@ -192,7 +201,9 @@ def _done(values: Mapping[str, Any]) -> str:
     ]
     faults = values.get("faults") or []
     seen = [f"seen: {', '.join(map(str, faults))}"] if isinstance(faults, list) and faults else []
-    return ", ".join([how, *amounts, *seen])
+    # Why it was less, where somebody said so.
+    why = [str(values["reason"])] if values.get("reason") else []
+    return ", ".join([how, *amounts, *seen, *why])
 
 
 def _variant(name: str) -> str:

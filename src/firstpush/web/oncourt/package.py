@@ -14,7 +14,7 @@ from django.conf import settings
 from django.db import connections
 
 from firstpush.core.errors import FirstpushError, InputFileError
-from firstpush.core.exercises.definition import DoseOption, Exercise
+from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.palette import Look, look_for
@@ -28,11 +28,12 @@ from firstpush.core.session.session import SessionItem
 from firstpush.core.setup.document import setup_document
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.small_figures import small_figure
-from firstpush.sheets.words import dose_in_large, dose_words, facts, figure_words, side_words
+from firstpush.sheets.words import dose_in_large, dose_words, facts, figure_words, names_no_arm, side_words
 from firstpush.web.exercises.library import club_library
 from firstpush.web.figures import content_key, kept
 from firstpush.web.oncourt.about_athlete import about_athlete, asks_in_words, has_weak_grip
 from firstpush.web.oncourt.about_session import FIRST_TIME_ASKS, about_session, first_time_rows
+from firstpush.web.oncourt.course_items import with_courses
 from firstpush.web.oncourt.variants import Variant, first_time, setups_planned, variants_of
 from firstpush.web.sessions.drawings import setup_drawn
 from firstpush.web.sessions.making import case_of, planned_of
@@ -186,12 +187,20 @@ def _items(version: PlanVersion, rows: list[dict[str, Any]]) -> Iterable[dict[st
         tried = _is_first_time(item) if planned is None or again is None else first_time(again, planned)
         found = {"planned": _as_planned(version, item, row, again, tried=tried)}
         found["planned"]["arms"] = list(item["sides"])
+        doses: dict[str, DoseOption] = {}
         if planned is not None and again is not None:
+            doses["planned"] = again.dose
             found["planned"]["arms"] = list(arms_loaded(setups_planned(planned, again).values()))
             case, exercises = case_of(read_request(version.request)), club_library(version.plan.athlete.club)
             for name, variant in variants_of(planned, case, again, exercises).items():
                 found[name] = _other(version, row, variant)
-        if again is not None and _names_no_arm(again.candidate.exercise):
+                # Another exercise in its place has a course of its own, or none.
+                if variant.exercise.id == item["exercise"]:
+                    doses[name] = variant.dose
+        if planned is not None and again is not None and (drill := planned.prepared.courses.get(item["exercise"])):
+            laid = {name: drill.of(dose) for name, dose in doses.items()}
+            with_courses(version, item, laid=laid, doses=doses, found=found)
+        if again is not None and names_no_arm(again.candidate.exercise):
             found = {name: each | {"side_words": ""} for name, each in found.items()}
         yield {
             "exercise": item["exercise"],
@@ -203,11 +212,6 @@ def _items(version: PlanVersion, rows: list[dict[str, Any]]) -> Iterable[dict[st
             "first_time_answers": first_time_rows() if tried else [],
             "variants": found,
         }
-
-
-def _names_no_arm(exercise: Exercise) -> bool:
-    """Whether "both arms together" would tell nothing: of a nod of the head, or of rolling."""
-    return exercise.loads == "none" and exercise.sides == "together"
 
 
 def _planned(version: PlanVersion) -> Planned | None:
@@ -245,7 +249,7 @@ def _other(version: PlanVersion, row: dict[str, Any], variant: Variant) -> dict[
         "title": exercise.title,
         "dose_large": dose_in_large(dose, variant.tried),
         "dose_small": dose_words(dose, variant.tried),
-        "side_words": side_words(variant.candidate.sides, together=variant.candidate.together),
+        "side_words": side_words(exercise, variant.candidate.sides, together=variant.candidate.together),
         "arms": list(arms_loaded(variant.setups.values())),
         "facts": [{"label": each.label, "value": each.value} for each in facts(variant.setups)],
         "cue": exercise.cue,

@@ -8,12 +8,14 @@ from typing import Any
 from django import template
 from django.template import RequestContext
 from django.urls import reverse
+from django.utils import timezone
 
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.oncourt.links import DAYS, code_svg, link_address, newest_open_link, phone_address
 from firstpush.web.oncourt.logged import runs_of_athlete, runs_of_plan, runs_on
 from firstpush.web.oncourt.models import SetAside
 from firstpush.web.oncourt.package import build_soon, can_be_packed
+from firstpush.web.oncourt.stops import last_stops
 from firstpush.web.sessions.models import PlanVersion
 
 register = template.Library()
@@ -32,10 +34,13 @@ def take_on_court(context: RequestContext, version: PlanVersion) -> dict[str, An
     return {
         "plan": plan,
         "version": version,
+        "stop": last_stops([plan.athlete_id], timezone.localdate()).get(plan.athlete_id),
         "may": context["may"],
         "can_be_packed": can_be_packed(version),
         "csrf_token": context.get("csrf_token"),
         "address": address,
+        # Whoever has just made a link wants its code.
+        "just_made": request.GET.get("link") == "made",
         "holds": [(name, words) for name, (_, words) in DAYS.items()],
         "links": plan.court_links.select_related("made_by") if context["may"].write else (),
         "code": None if link is None or address is None else code_svg(link_address(link, address)),

@@ -175,7 +175,9 @@ export class CourtSession {
 
   /** To the end of the session, whatever is open. */
   finish() {
-    this.show("finish");
+    // Where nothing is left it is the way itself, and “Undo” stands on it.
+    if (this.canGoOn) this.show("finish");
+    else this.draw();
   }
 
   goOn() {
