@@ -14,100 +14,28 @@ rises once.
 from __future__ import annotations
 
 import argparse
-import math
-from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
-from functools import cache
 from typing import Any
 
 import numpy as np
+from eight_weeks_outcome import DAYS, MONDAY, WEEKS, Line, Outcome, row_of
+from eight_weeks_reckoned import case, load_of, steps_once, tried
+from eight_weeks_trainee import CAN_DO_ONCE, EXERCISES, LAWS, MISSED, NO_TIME, PAIN, Trainee
 
 from firstpush.core.exercises.loader import library
-from firstpush.core.kit.kit_file import load_kit
-from firstpush.core.kit.venue_file import load_venue
-from firstpush.core.people.athlete import SIDES, Side
-from firstpush.core.people.athlete_file import load_athlete
 from firstpush.core.progress.arms_loaded import arms_loaded
-from firstpush.core.progress.decide import PAIN_HOLDS, Decision, Rules
 from firstpush.core.progress.dose_steps import seconds_under_load
 from firstpush.core.progress.history import Done
-from firstpush.core.progress.levers import next_step
 from firstpush.core.progress.proposal import Choice, Proposal, agreed_from, propose
-from firstpush.core.progress.step import AsDone, StepAnswer
+from firstpush.core.progress.rules import PAIN_HOLDS, Rules
+from firstpush.core.progress.step import AsDone
 from firstpush.core.progress.steps_counted import others_stepped
 from firstpush.core.progress.try_out_again import Trying, why_it_is_over
-from firstpush.core.progress.trying import Heard, TriedOut, try_out
 from firstpush.core.progress.week_load import Carried, week_with
 from firstpush.core.session.agreed import Agreed
-from firstpush.core.setup.by_hand import laid_as
-from firstpush.core.setup.circumstances import Circumstances, circumstances
-from firstpush.core.setup.result import ExerciseSetup
-from firstpush.demo import demo_file
 
-WEEKS, DAYS = 8, (0, 2, 4)
-MONDAY = date(2026, 9, 28)
-EXERCISES = ("low_row", "external_rotation_side", "anti_rotation_press", "straight_arm_pull_back")
 SEEDS = (1, 2, 3)
-CAN_DO_ONCE = {
-    "low_row": 14.0,
-    "external_rotation_side": 9.0,
-    "anti_rotation_press": 20.0,
-    "straight_arm_pull_back": 22.0,
-}
-"""Load that somebody of this strength could do once [N·m], before the chance of the seed."""
-TRIED_REPETITIONS = 6
-
-MISSED = ((4, 1),)
-NO_TIME = ((1, 2, "straight_arm_pull_back"), (5, 2, "anti_rotation_press"))
-PAIN = ((3, 0, "external_rotation_side"),)
-"""With life: week and day from 0; the pain is familiar, at the arm that works, and above what is usual."""
-
-Law = Callable[[float, float], float]
-LAWS: dict[str, Law] = {
-    "power": lambda share, times: 6 + 14 * share**1.4 * times**0.25,
-    "threshold": lambda share, times: 6 + 14 * max(0.0, share - 0.2) / 0.8 * times**0.2,
-    "saturating": lambda share, times: 6 + 14 / (1 + math.exp(-6 * (share * times**0.2 - 0.55))),
-}
-"""Effort from the share of what can be done once, and from how often it is done, in tens."""
-
-
-@dataclass
-class Trainee:
-    """Somebody with a capacity for each exercise, which grows with fitting work and shrinks with too much."""
-
-    law: Law
-    capacity: dict[str, float]
-    chance: np.random.Generator
-
-    def effort(self, exercise: str, load: float, repetitions: int) -> int:
-        """Return how hard a set feels, on a day that is better or worse than others."""
-        form = 1.0 + 0.05 * self.chance.standard_normal()
-        felt = self.law(load / (self.capacity[exercise] * form), repetitions / 10) + 0.6 * self.chance.standard_normal()
-        return int(np.clip(round(felt), 6, 20))
-
-    def train(self, exercise: str, effort: int) -> None:
-        """Grow with fitting work, shrink with too much."""
-        self.capacity[exercise] *= 1.012 if 12 <= effort <= 15 else 0.99 if effort > 17 else 1.004
-
-
-@dataclass(frozen=True, kw_only=True)
-class Line:
-    """One decision as it is read: what was done, what the rule says, and what is done next time."""
-
-    on: date
-    decision: Decision
-    chosen: Choice
-    sentence: str
-    tried: str
-
-    def __str__(self) -> str:
-        text = f"{self.on} {self.decision.exercise:<23} {self.decision.what:<8} {self.decision.because}"
-        if self.decision.ask:
-            text += f" | ask {self.decision.ask}"
-        if self.chosen.name != "as done":
-            text += f" | {self.chosen.name}: {self.chosen.words}, {self.chosen.change}"
-        return text + (f" | {self.sentence}" if self.sentence else "") + (f" | {self.tried}" if self.tried else "")
 
 
 @dataclass
@@ -128,104 +56,6 @@ class Track:
     sessions: int = 0
     first_fit: int | None = None
     told: str = ""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Outcome:
-    """What came of eight weeks, over all exercises."""
-
-    sets: int
-    within: int
-    over: int
-    steps: int
-    steps_of_load: int
-    sessions_to_fit: tuple[int | None, ...]
-    lines: tuple[Line, ...]
-    carried: tuple[Carried, ...]
-    known_since: Mapping[str, date]
-    stepped: tuple[tuple[date, str], ...]
-
-    @property
-    def rise_of_arm(self) -> float:
-        """Largest rise of a week of an arm over the mean of the weeks before it, four at most [1]."""
-        return max(_rise([each for each in self.carried if each.side == side], MONDAY) for side in SIDES)
-
-    @property
-    def rise_of_one(self) -> float:
-        """Largest rise of a week of one exercise over the mean of the weeks before it, since its load is known [1]."""
-        return max(
-            _rise([each for each in self.carried if (each.exercise, each.side) == (name, side)], since)
-            for name, since in self.known_since.items()
-            for side in SIDES
-        )
-
-
-def _rise(carried: list[Carried], since: date) -> float:
-    whole = -(-(since - MONDAY).days // 7)
-    return max(rises_of(weeks_of(carried)[whole:]), default=0.0)
-
-
-def weeks_of(carried: Iterable[Carried]) -> list[float]:
-    """Return load times time of each calendar week [N·m·s]."""
-    weeks = [0.0] * WEEKS
-    for each in carried:
-        weeks[(each.on - MONDAY).days // 7] += each.amount
-    return weeks
-
-
-def rises_of(weeks: list[float]) -> list[float]:
-    """Return how much each week is above the mean of those before it, four at most [1]; after nothing it is none."""
-    before = [weeks[max(0, i - 4) : i] for i in range(1, len(weeks))]
-    return [week / (sum(each) / len(each)) - 1 for week, each in zip(weeks[1:], before, strict=True) if sum(each)]
-
-
-def load_of(setups: Mapping[Side, ExerciseSetup]) -> float:
-    """Return the predicted load of the exercise as it is done, the mean of its sides [N·m]."""
-    peaks = [setup.peak.value for setup in setups.values() if setup.peak is not None]
-    return sum(peaks) / len(peaks)
-
-
-@cache
-def case() -> Circumstances:
-    """Return the demo athlete, never tested, with the demo's cupboard in its hall."""
-    athlete = replace(load_athlete(demo_file("athlete")), strength=())
-    return circumstances(athlete, load_kit(demo_file("kit")), load_venue(demo_file("venue")))
-
-
-_REMEMBERED: dict[Any, Any] = {}
-
-
-def steps_once(of: Circumstances, now: AsDone, **asked: Any) -> StepAnswer:
-    """Return `next_step`, reckoned once for the same set-up, dose and question."""
-    laid = tuple((side, setup.band and laid_as(setup), setup.support) for side, setup in now.setups.items())
-    key = (now.exercise.id, now.exercise.harder, repr(now.exercise.poses), laid, now.dose)
-    key = (*key, asked["direction"], asked["size"])
-    if key not in _REMEMBERED:
-        _REMEMBERED[key] = next_step(of, now, **asked)
-    found: StepAnswer = _REMEMBERED[key]
-    return found
-
-
-def tried_once(exercise: str, heard: tuple[Heard, ...], on: date, goes_on_from: Agreed | None) -> TriedOut:
-    """Return `try_out`, reckoned once for the same words and beginning."""
-    sides = None if goes_on_from is None else tuple((side, each.laid) for side, each in goes_on_from.sides.items())
-    key = (exercise, heard, sides)
-    if key not in _REMEMBERED:
-        _REMEMBERED[key] = try_out(library()[exercise], case(), heard, on=on, goes_on_from=goes_on_from)
-    found: TriedOut = _REMEMBERED[key]
-    return found if found.agreed is None else replace(found, agreed=replace(found.agreed, since=on))
-
-
-def tried(exercise: str, trainee: Trainee, on: date, goes_on_from: Agreed | None = None) -> tuple[TriedOut, str]:
-    """Return a whole try-out as somebody feels it, and its rounds in words."""
-    heard: tuple[Heard, ...] = ()
-    found = tried_once(exercise, heard, on, goes_on_from)
-    while not found.over:
-        effort = trainee.effort(exercise, load_of(found.rounds[-1].setups), TRIED_REPETITIONS)
-        heard = (*heard, Heard(effort=effort))
-        found = tried_once(exercise, heard, on, goes_on_from)
-    rounds = ", ".join(f"{each.load:.1f} N·m at {said.effort}" for each, said in zip(found.rounds, heard, strict=True))
-    return found, f"tried out {rounds}; kept {load_of(found.kept):.1f}"
 
 
 def begun(exercise: str, trainee: Trainee, on: date) -> Track:
@@ -439,7 +269,7 @@ def main() -> None:
     if asked.lines:
         found = eight_weeks(asked.lines[0], int(asked.lines[1]), life=asked.life)
         print(*found.lines, sep="\n")
-        print(_row("yes", asked.lines[0], int(asked.lines[1]), found))
+        print(row_of("yes", asked.lines[0], int(asked.lines[1]), found))
         return
     print(
         "answered  law         seed  within 12-15  over 15  steps (of load)  first fitting session   "
@@ -449,17 +279,7 @@ def main() -> None:
         for law in LAWS:
             for seed in SEEDS:
                 found = eight_weeks(law, seed, answered=answered, life=asked.life)
-                print(_row("yes" if answered else "no", law, seed, found), flush=True)
-
-
-def _row(said: str, law: str, seed: int, found: Outcome) -> str:
-    fits = ", ".join("never" if each is None else str(each + 1) for each in found.sessions_to_fit)
-    within, over = (100 * each / found.sets for each in (found.within, found.over))
-    arm, one = 100 * found.rise_of_arm, 100 * found.rise_of_one
-    return (
-        f"{said:<9} {law:<11} {seed:>4}  {within:>9.0f} %  {over:>5.0f} %  {found.steps:>6} ({found.steps_of_load})"
-        f"      {fits:<22}  {arm:>+5.0f} %  {one:>+5.0f} %"
-    )
+                print(row_of("yes" if answered else "no", law, seed, found), flush=True)
 
 
 if __name__ == "__main__":

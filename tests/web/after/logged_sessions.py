@@ -36,6 +36,7 @@ def log_session(
     pains: Mapping[str, Pain] | None = None,
     leave: Sequence[str] = (),
     swapped: Mapping[str, str] | None = None,
+    cut: Mapping[str, int] | None = None,
     effort: int = 13,
     before: Sequence[Pain] = (),
 ) -> UUID:
@@ -50,6 +51,8 @@ def log_session(
     leave : sequence of exercise
         Left out for want of time.
     swapped : mapping of exercise to variant
+    cut : mapping of exercise to repetitions
+        Cut short for want of time.
     before : sequence of Pain
         Said before the start.
     """
@@ -95,7 +98,18 @@ def log_session(
             said = {"level_0_10": pain.level, "feeling": pain.feeling, "outcome": pain.outcome}
             entry("pain", exercise=id_, place="shoulder front", side=pain.side, **said)
             continue
-        entry("done", exercise=id_, variant=variant, as_planned=variant == "planned")
+        if id_ in (cut or {}):
+            entry(
+                "done",
+                exercise=id_,
+                variant=variant,
+                as_planned=False,
+                sets=1,
+                repetitions=(cut or {})[id_],
+                reason="no time",
+            )
+        else:
+            entry("done", exercise=id_, variant=variant, as_planned=variant == "planned")
         if id_ in (efforts or {}):
             entry("effort", exercise=id_, effort_6_20=(efforts or {})[id_])
     for part in dict.fromkeys(item["part"] for item in version.document["items"]):

@@ -147,6 +147,46 @@ def test_what_was_left_out_for_time_is_not_decided(logged: Logged, visit: Visit)
     assert "Not done" in text and "no time" in text.lower()
 
 
+def test_what_was_cut_short_for_want_of_time_is_kept_and_says_so(logged: Logged, visit: Visit) -> None:
+    """Half of the sets says nothing about the whole (common practice): no step either way, and the page says why."""
+    logged.log(0, efforts={"low_row": 8})
+    run = logged.log(1, efforts={"low_row": 8}, cut={"low_row": 3})
+    assert logged.proposed(run, "low_row") == "as done"
+    text = visit("owner").get(logged.url(run) + "?now=1").content.decode()
+    row = text[text.index('id="low_row"') :].split("</section>")[0]
+    assert "There was no time to finish it, so it does not count towards a step." in row
+    assert "no time" in row.split("</div>")[0].lower()
+
+
+def test_every_row_shows_its_drawing_and_how_it_is_laid(logged: Logged, visit: Visit) -> None:
+    """What stays is told as what changes is: band and mark, post, distance and dose, beside the drawing."""
+    run = logged.log(0, pains={"anti_rotation_press": Pain(level=4)}, efforts={"external_rotation_side": 17})
+    text = visit("owner").get(logged.url(run) + "?now=1").content.decode()
+    rows = {part.split('"')[0]: part.split("</section>")[0] for part in text.split('decided-row" id="')[1:]}
+    assert rows.keys() == logged.rows(run).keys()
+    laid = {item["exercise"]: item["setups"][0]["band"] for item in logged.made.first.document["items"]}
+    for id_, row in rows.items():
+        figure = reverse("after_figure", kwargs={"id_": logged.people.runa.pk, "run": run, "slug": id_, "index": 0})
+        before = row.split('<details class="otherwise"')[0]
+        assert figure in before and "Dose" in before, id_
+        if laid[id_] is not None:
+            assert laid[id_]["name"] in before and f"mark {laid[id_]['slack_length_m']:.2f} m" in before, id_
+            assert laid[id_]["post"] is None or f"{laid[id_]['distance_m']:.2f} m" in before, id_
+        assert visit("owner").get(figure).status_code == 200, id_
+    assert "Next time the same" in rows["low_row"] and "As it was done" in rows["anti_rotation_press"]
+    assert "Next time the same" not in rows["anti_rotation_press"] + rows["external_rotation_side"]
+
+
+def test_the_warm_up_is_not_asked_to_be_harder(people: ClubPeople) -> None:
+    """Its sheet asks for effort 9 to 11: nine said twice keeps it, without a question (its own cue)."""
+    made = made_session(people, minutes=14, keep=("easy_rolling", "low_row"))
+    logged = Logged(made=made, people=people)
+    for day in (0, 1):
+        run = logged.log(day, effort=9 + 2 * day, efforts={"low_row": 13})
+        row = logged.rows(run)["easy_rolling"]
+        assert logged.proposed(run, "easy_rolling") == "as done" and not row["ask"]
+
+
 def test_the_next_session_is_made_from_what_was_agreed(logged: Logged, visit: Visit) -> None:
     """Accepted, the easier set-up is that of the next session; its dose is the one agreed, and the sheet says so."""
     run = logged.log(0, efforts={"low_row": 17}, pains={"anti_rotation_press": Pain(level=4)})

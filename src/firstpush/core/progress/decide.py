@@ -9,9 +9,9 @@ from math import ceil
 from typing import Literal
 
 from firstpush.core.errors import OutOfRangeError
-from firstpush.core.measured import Measured
-from firstpush.core.progress.entries import FEELS
+from firstpush.core.progress.effort_bands import EffortBand
 from firstpush.core.progress.history import Done
+from firstpush.core.progress.rules import LONGEST_GAP, MOST_STEPS_A_WEEK, Rules
 
 What = Literal["progress", "keep", "regress", "stop"]
 WHATS: tuple[What, ...] = ("stop", "regress", "keep", "progress")
@@ -19,143 +19,6 @@ WHATS: tuple[What, ...] = ("stop", "regress", "keep", "progress")
 COULD_BE_HARDER = "whether it could be harder"
 ROUNDING = 1e-9
 """A rise of just what is allowed is allowed, however it was added up [1]."""
-
-KEEP_FROM = Measured(
-    name="effort from which a strength exercise is kept",
-    value=12,
-    unit="of 6-20",
-    spread=0,
-    source="rule of the trade: 12 to 15 trains",
-    known="common practice",
-)
-KEEP_UP_TO = Measured(
-    name="effort up to which an exercise is kept",
-    value=15,
-    unit="of 6-20",
-    spread=0,
-    source="rule of the trade: too hard, easier",
-    known="common practice",
-)
-PROGRESS_BELOW = Measured(
-    name="effort below which a strength exercise is made harder",
-    value=11,
-    unit="of 6-20",
-    spread=0,
-    source="rule of the trade: too easy, harder",
-    known="common practice",
-)
-CONTROL_PROGRESS_BELOW = Measured(
-    name="effort below which a control exercise is made harder",
-    value=12,
-    unit="of 6-20",
-    spread=0,
-    source="rule of the trade: too easy, harder",
-    known="common practice",
-)
-CONCORDANT = Measured(
-    name="sessions in a row that must say the same before a step",
-    value=2,
-    unit="sessions",
-    spread=0,
-    source="one good day is no progress; tissue follows slower than effort",
-    known="common practice",
-)
-DAYS_BETWEEN_STEPS = Measured(
-    name="days between two steps of one exercise",
-    value=7,
-    unit="days",
-    spread=0,
-    source="one good day is no progress; tissue follows slower than effort",
-    known="common practice",
-)
-WEEKLY_RISE = Measured(
-    name="largest rise of a week's joint load over the mean of the four weeks before",
-    value=0.20,
-    unit="1",
-    spread=0,
-    source="reference category of weekly load in youth handball (Moller 2017)",
-    known="read",
-)
-MOST_STEPS_A_WEEK = Measured(
-    name="exercises of one arm made harder in seven days, at most",
-    value=2,
-    unit="exercises",
-    spread=0,
-    source="an ache after four steps in three days cannot be traced",
-    known="our choice",
-)
-LONGEST_GAP = Measured(
-    name="days after which an earlier session says nothing about the next",
-    value=14,
-    unit="days",
-    spread=0,
-    source="after a gap it is begun anew",
-    known="our choice",
-)
-PAIN_HOLDS = Measured(
-    name="days for which a pain holds back the exercises of its arm",
-    value=14,
-    unit="days",
-    spread=0,
-    source="load comes back later than the wish for it",
-    known="our choice",
-)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Rules:
-    """The numbers of the rule for one athlete; the defaults are common practice.
-
-    Parameters
-    ----------
-    progress_below, control_progress_below : int
-        Effort below which strength, and control, is made harder; between it and `keep_from` it is kept and asked about.
-    keep_from, keep_up_to : int
-        Effort in which an exercise is kept; above, it is made easier at once.
-    concordant : int
-        Sessions in a row that must say the same before a step.
-    days_between_steps : int
-    weekly_rise : float
-        Largest rise of a week's joint load over the mean of the four weeks before, as a share.
-    asked_in : str
-        "numbers", 6 to 20, or "words": easy, right, hard, which are never turned into numbers.
-
-    Raises
-    ------
-    OutOfRangeError
-        When the numbers are not in order.
-    """
-
-    progress_below: int = round(PROGRESS_BELOW.value)
-    control_progress_below: int = round(CONTROL_PROGRESS_BELOW.value)
-    keep_from: int = round(KEEP_FROM.value)
-    keep_up_to: int = round(KEEP_UP_TO.value)
-    concordant: int = round(CONCORDANT.value)
-    days_between_steps: int = round(DAYS_BETWEEN_STEPS.value)
-    weekly_rise: float = WEEKLY_RISE.value
-    asked_in: Literal["numbers", "words"] = "numbers"
-
-    def __post_init__(self) -> None:
-        lowest = min(self.progress_below, self.control_progress_below)
-        if not 7 <= lowest <= max(self.progress_below, self.control_progress_below) <= self.keep_from:
-            raise OutOfRangeError(
-                f"harder below {self.progress_below} and {self.control_progress_below}, kept from {self.keep_from}: "
-                "allowed is 7 to the number that an exercise is kept from. Lower the first or raise the second."
-            )
-        if not self.keep_from <= self.keep_up_to <= 19:
-            raise OutOfRangeError(
-                f"kept from {self.keep_from} up to {self.keep_up_to}: the second must be from the first to 19. "
-                "Put them in order."
-            )
-        if self.concordant < 1 or self.days_between_steps < 0 or not 0 < self.weekly_rise <= 1:
-            raise OutOfRangeError(
-                f"{self.concordant} sessions, {self.days_between_steps} days, a rise of {self.weekly_rise:g}: allowed "
-                "are 1 or more, 0 or more, and above 0 up to 1. Put these numbers right."
-            )
-
-    def below(self, part: str) -> int:
-        """Return the effort below which an exercise of `part` is made harder."""
-        return self.control_progress_below if part == "control" else self.progress_below
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -190,7 +53,7 @@ class WeekLoad:
 def decide(
     dones: Sequence[Done],
     *,
-    part: str,
+    band: EffortBand,
     rules: Rules,
     last_step_on: date | None = None,
     others_stepped: int = 0,
@@ -205,8 +68,8 @@ def decide(
     ----------
     dones : sequence of Done
         Of this exercise, the oldest first, since its set-up was last changed; at least one.
-    part : str
-        The exercise's part: control exercises have a limit of their own.
+    band : EffortBand
+        What effort is meant of the exercise, see `firstpush.core.progress.effort_bands`.
     rules : Rules
     last_step_on : date or None
         When the exercise was last made harder; None for never.
@@ -243,7 +106,7 @@ def decide(
     grave = _grave(last, dones)
     if grave is not None:
         return grave
-    said = _effort_says(last, part=part, rules=rules)
+    said = _effort_says(last, band=band)
     if said.what == "regress" or not last.clean:
         return said if said.what == "regress" else _not_clean(last)
     if said.what != "progress":
@@ -271,7 +134,7 @@ def decide(
         week=week,
         known_on=known_on,
     )
-    return _may_it_be_harder(dones, said, part=part, rules=rules, waits=waits)
+    return _may_it_be_harder(dones, said, band=band, rules=rules, waits=waits)
 
 
 def _grave(last: Done, dones: Sequence[Done]) -> Decision | None:
@@ -316,29 +179,15 @@ def _not_clean(last: Done) -> Decision:
     return Decision(exercise=last.exercise, what="keep", because=because)
 
 
-def _effort_says(last: Done, *, part: str, rules: Rules) -> Decision:
+def _effort_says(last: Done, *, band: EffortBand) -> Decision:
+    """Return what the effort alone says, on the band that is meant of the exercise."""
     effort, exercise = last.effort, last.exercise
     if effort is None:
         return Decision(exercise=exercise, what="keep", because="effort was not asked", ask="how hard it was")
-    if effort in FEELS:
-        what: What = {"easy": "progress", "right": "keep", "hard": "regress"}[effort]  # type: ignore[assignment]
-        return Decision(exercise=exercise, what=what, because=f"it felt {effort}")
-    assert isinstance(effort, int)
-    if effort > rules.keep_up_to:
-        return Decision(exercise=exercise, what="regress", because=f"effort {effort} is above {rules.keep_up_to}")
-    below = rules.below(part)
-    if effort < below:
-        return Decision(exercise=exercise, what="progress", because=f"effort {effort} is below {below}")
-    if effort < rules.keep_from:
-        return Decision(
-            exercise=exercise,
-            what="keep",
-            because=f"effort {effort} lies between too easy (below {below}) and {rules.keep_from}",
-            ask=COULD_BE_HARDER,
-        )
-    return Decision(
-        exercise=exercise, what="keep", because=f"effort {effort} lies within {rules.keep_from} to {rules.keep_up_to}"
-    )
+    said = band.says(effort)
+    what = {"too easy": "progress", "too hard": "regress"}.get(said, "keep")
+    ask = {"nearly too easy": COULD_BE_HARDER, "harder than meant": band.slower}.get(said, "")
+    return Decision(exercise=exercise, what=what, because=band.because(effort), ask=ask)  # type: ignore[arg-type]
 
 
 def why_it_waits(
@@ -392,13 +241,13 @@ def beyond_the_week(week: WeekLoad, rules: Rules) -> str:
 
 
 def _may_it_be_harder(
-    dones: Sequence[Done], said: Decision, *, part: str, rules: Rules, waits: Sequence[str]
+    dones: Sequence[Done], said: Decision, *, band: EffortBand, rules: Rules, waits: Sequence[str]
 ) -> Decision:
     """Return the step up, or why it waits."""
     last = dones[-1]
 
     def says_so(each: Done) -> bool:
-        return _effort_says(each, part=part, rules=rules).what == "progress"
+        return _effort_says(each, band=band).what == "progress"
 
     # Broken off for want of time and easy so far, a session says nothing; said to be harder, it says no.
     told = [each for each in dones if not (each.no_time and (each.effort is None or says_so(each)))]

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from firstpush.core.progress.decide import Rules, WeekLoad, beyond_the_week
+from firstpush.core.progress.decide import WeekLoad, beyond_the_week
 from firstpush.core.progress.levers import OF_THE_DOSE
 from firstpush.core.progress.ranking import of_load
+from firstpush.core.progress.rules import Rules
 from firstpush.core.progress.step import AIMED_STEP, MOST_HARDER, AsDone, RelativeChange, Step, StepAnswer
 
 

@@ -11,12 +11,14 @@ from typing import Literal
 from firstpush.core.errors import FirstpushError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.people.athlete import Side
-from firstpush.core.progress.decide import COULD_BE_HARDER, Decision, Rules, WeekLoad, decide, why_it_waits
+from firstpush.core.progress.decide import COULD_BE_HARDER, Decision, WeekLoad, decide, why_it_waits
+from firstpush.core.progress.effort_bands import effort_band, is_held_back
 from firstpush.core.progress.history import Done
 from firstpush.core.progress.laying import bench
 from firstpush.core.progress.levers import next_step
 from firstpush.core.progress.narrowed import first_after_pain, in_the_week, surely_small
 from firstpush.core.progress.ranking import of_load
+from firstpush.core.progress.rules import Rules
 from firstpush.core.progress.since_first import since_first
 from firstpush.core.progress.step import WHOLE_EXERCISE, AsDone, Direction, RelativeChange, Size, Step, StepAnswer
 from firstpush.core.progress.try_out_again import Trying, goes_on_words
@@ -168,7 +170,7 @@ def propose(
     said = partial(
         decide,
         dones,
-        part=filed.part,
+        band=effort_band(filed, rules, held=is_held_back(filed, case.athlete, now.dose)),
         rules=rules,
         last_step_on=last_step_on,
         others_stepped=others_stepped,

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from firstpush.core.measured import Measured
-from firstpush.core.progress.decide import LONGEST_GAP
 from firstpush.core.progress.history import Done
+from firstpush.core.progress.rules import LONGEST_GAP
 
 TRY_OUT_SESSIONS = Measured(
     name="sessions in which a first load is looked for, at most",

@@ -14,6 +14,7 @@ from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.people.athlete import Side
 from firstpush.core.progress.entries import Feel
+from firstpush.core.progress.least_change import begun_as_laid, with_least_change
 from firstpush.core.progress.proposal import agreed_from
 from firstpush.core.progress.step import AsDone
 from firstpush.core.progress.try_out import next_round
@@ -21,7 +22,7 @@ from firstpush.core.progress.try_out_again import LARGEST_LATER
 from firstpush.core.session.agreed import Agreed, agreed_loads
 from firstpush.core.session.as_agreed import lay_again
 from firstpush.core.session.prepare import FIRST_SIDE, prepare
-from firstpush.core.setup.by_hand import SAME
+from firstpush.core.setup.by_hand import SAME, LaidByHand
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.search import search_setup
@@ -73,7 +74,13 @@ class TriedOut:
 
 
 def try_out(
-    exercise: Exercise, case: Circumstances, heard: Sequence[Heard], *, on: date, goes_on_from: Agreed | None = None
+    exercise: Exercise,
+    case: Circumstances,
+    heard: Sequence[Heard],
+    *,
+    on: date,
+    goes_on_from: Agreed | None = None,
+    in_session: Mapping[Side, LaidByHand] | None = None,
 ) -> TriedOut:
     """Return the rounds of a try-out from what was said after each; the same words give the same rounds.
 
@@ -89,6 +96,8 @@ def try_out(
     goes_on_from : Agreed or None
         What was tried out the time before, where it may go on (`why_it_is_over` says nothing against it): the first
         round is that load, and no round of this day is more than half as heavy again.
+    in_session : mapping of side to LaidByHand, optional
+        How the session lays it: where that is as light, the first round is laid so; its band is kept while it will do.
 
     Raises
     ------
@@ -103,6 +112,9 @@ def try_out(
         raise OutOfRangeError(f"{prepared.left_out[0].reason}: nothing to try out. Mend that first.")
     if goes_on_from is not None:
         setups = dict(lay_again(goes_on_from, bare, exercise, setups).setups)
+    else:
+        as_laid = in_session or {}
+        setups = {each: begun_as_laid(exercise, bare, setup, as_laid.get(each)) for each, setup in setups.items()}
     side = FIRST_SIDE if FIRST_SIDE in setups else next(iter(setups))
     first = _loads(setups)
     if side not in first:
@@ -122,10 +134,13 @@ def try_out(
         found = next_round(load=load, effort=said.effort, number=number, largest=largest, pain=said.pain)
         rounds.append(Round(number=number, setups=setups, load=load, because=found.because))
         if found.over or said.pain:
-            kept = setups if found.load >= load else _laid_to(exercise, bare, found.load / first[side], first)
+            kept = (
+                setups if found.load >= load else _laid_to(exercise, bare, found.load / first[side], first, now=setups)
+            )
             agreed = None if said.pain else _agreed(exercise, bare, kept, on)
             return TriedOut(rounds=tuple(rounds), over=True, agreed=agreed, kept={} if said.pain else kept)
-        setups = _laid_below(exercise, bare, found.load / first[side], first, side=side, most=most) or setups
+        times = found.load / first[side]
+        setups = _laid_below(exercise, bare, times, first, side=side, most=most, now=setups) or setups
     return TriedOut(rounds=tuple(rounds), over=False, agreed=None)
 
 
@@ -134,24 +149,39 @@ def _loads(setups: dict[Side, ExerciseSetup]) -> dict[Side, float]:
 
 
 def _laid_to(
-    exercise: Exercise, case: Circumstances, times: float, first: dict[Side, float]
+    exercise: Exercise,
+    case: Circumstances,
+    times: float,
+    first: dict[Side, float],
+    *,
+    now: Mapping[Side, ExerciseSetup],
 ) -> dict[Side, ExerciseSetup]:
-    """Return the set-ups whose load on each side is `times` that of its first round."""
+    """Return the set-ups whose load on each side is `times` that of its first round, changing little from `now`."""
     found = {}
     for side, load in first.items():
         # The search takes the share of the day off what is asked.
-        best = search_setup(exercise, case, side=side, target_nm=times * load / case.load_share, best=1).best
+        wanted = times * load / case.load_share
+        best = search_setup(exercise, case, side=side, target_nm=wanted, best=1).best
         if best is not None:
-            found[side] = best
+            like = now[side].band
+            band = None if like is None else like.band.name
+            found[side] = with_least_change(exercise, case, best, target_nm=wanted, band=band, like=like)
     return found
 
 
 def _laid_below(
-    exercise: Exercise, case: Circumstances, times: float, first: dict[Side, float], *, side: Side, most: float
+    exercise: Exercise,
+    case: Circumstances,
+    times: float,
+    first: dict[Side, float],
+    *,
+    side: Side,
+    most: float,
+    now: Mapping[Side, ExerciseSetup],
 ) -> dict[Side, ExerciseSetup]:
     """Return the set-ups as `_laid_to`, asked for lighter until none is above `most`; nothing where that fails."""
     for _ in range(ASKED_LIGHTER):
-        found = _laid_to(exercise, case, times, first)
+        found = _laid_to(exercise, case, times, first, now=now)
         load = _loads(found).get(side, 0.0)
         if load <= most * (1.0 + SAME):
             return found

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.measured import Measured
 from firstpush.core.people.athlete import Side
-from firstpush.core.progress import decide
+from firstpush.core.progress import rules as usual
 from firstpush.core.session.agreed import Agreed, read_agreed
 from firstpush.sheets.words import dose_large
 from firstpush.web import access
@@ -26,16 +26,16 @@ from firstpush.web.after.shown import loads_in_words
 from firstpush.web.exercises.library import club_library
 
 RULE_NUMBERS: tuple[Measured, ...] = (
-    decide.PROGRESS_BELOW,
-    decide.CONTROL_PROGRESS_BELOW,
-    decide.KEEP_FROM,
-    decide.KEEP_UP_TO,
-    decide.CONCORDANT,
-    decide.DAYS_BETWEEN_STEPS,
-    decide.WEEKLY_RISE,
-    decide.MOST_STEPS_A_WEEK,
-    decide.LONGEST_GAP,
-    decide.PAIN_HOLDS,
+    usual.PROGRESS_BELOW,
+    usual.CONTROL_PROGRESS_BELOW,
+    usual.KEEP_FROM,
+    usual.KEEP_UP_TO,
+    usual.CONCORDANT,
+    usual.DAYS_BETWEEN_STEPS,
+    usual.WEEKLY_RISE,
+    usual.MOST_STEPS_A_WEEK,
+    usual.LONGEST_GAP,
+    usual.PAIN_HOLDS,
 )
 WORDS_SHOWN = 200
 

@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 
 from firstpush.core.errors import OutOfRangeError
-from firstpush.core.progress.decide import MOST_STEPS_A_WEEK, Rules
+from firstpush.core.progress.rules import MOST_STEPS_A_WEEK, Rules
 from firstpush.web.after.models import Said
 
 LONGEST_REASON = 300

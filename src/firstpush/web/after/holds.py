@@ -8,7 +8,7 @@ from typing import Any
 
 from django.db.models import Max
 
-from firstpush.core.progress.decide import Rules
+from firstpush.core.progress.rules import Rules
 from firstpush.core.session.asked import STALE_AFTER
 from firstpush.web.after.models import Said, Word
 from firstpush.web.athletes.models import AthleteRecord

@@ -11,10 +11,11 @@ from uuid import UUID
 
 from firstpush.core.errors import FirstpushError
 from firstpush.core.people.athlete import Side
-from firstpush.core.progress.decide import PAIN_HOLDS, Rules, WeekLoad
+from firstpush.core.progress.decide import WeekLoad
 from firstpush.core.progress.entries import standing
 from firstpush.core.progress.history import Done
 from firstpush.core.progress.proposal import Choice, Proposal, as_now, propose
+from firstpush.core.progress.rules import PAIN_HOLDS, Rules
 from firstpush.core.progress.step import MOST_HARDER, AsDone, RelativeChange
 from firstpush.core.progress.steps_counted import others_stepped
 from firstpush.core.progress.week_load import week_with

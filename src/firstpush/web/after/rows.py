@@ -69,6 +69,16 @@ class ProposalRow:
     reason: BoundField
 
     @property
+    def stands(self) -> tuple[FactRow, ...]:
+        """How it is laid and dosed, where nothing of that is proposed to change; empty where before and after stand."""
+        return () if self.proposed.drawn and self.proposed.value != "0" else self.choices[0].facts
+
+    @property
+    def stays(self) -> bool:
+        """Whether it is done again as it was: proposed so, and nothing else chosen."""
+        return self.proposed.value == "0" and self.proposed.checked
+
+    @property
     def otherwise(self) -> bool:
         """Whether another choice than the proposed one stands, or waits for its reason."""
         return bool(self.reason.errors or self.field.errors) or not self.proposed.checked

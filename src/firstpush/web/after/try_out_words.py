@@ -8,8 +8,8 @@ from datetime import date, datetime
 
 from firstpush.core.errors import FirstpushError
 from firstpush.core.people.athlete import SIDES, Side
-from firstpush.core.progress.decide import PAIN_HOLDS
 from firstpush.core.progress.history import Done
+from firstpush.core.progress.rules import PAIN_HOLDS
 from firstpush.core.progress.try_out_again import Trying
 from firstpush.core.session.agreed import Agreed, read_agreed
 from firstpush.web.after.models import Said, Word

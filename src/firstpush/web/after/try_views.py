@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -16,7 +17,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from firstpush.core.errors import FirstpushError, OutOfRangeError
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.figure.palette import look_for
-from firstpush.core.people.athlete import SIDES
+from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.people.health import hurts_too_much
 from firstpush.core.progress.entries import FEELS
 from firstpush.core.progress.try_out import MOST_ROUNDS
@@ -24,6 +25,7 @@ from firstpush.core.progress.try_out_again import TRY_OUT_SESSIONS, why_it_is_ov
 from firstpush.core.progress.trying import Heard, Round, TriedOut, try_out
 from firstpush.core.session.agreed import Agreed
 from firstpush.core.session.prepare import case_of_kind
+from firstpush.core.setup.by_hand import LaidByHand
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.sheets.small_figures import small_figure
@@ -82,7 +84,14 @@ class _Asked:
     @cached_property
     def found(self) -> TriedOut:
         """Its rounds."""
-        return try_out(self.exercise, self.case, self.heard, on=timezone.localdate(), goes_on_from=self.goes_on[0])
+        return try_out(
+            self.exercise,
+            self.case,
+            self.heard,
+            on=timezone.localdate(),
+            goes_on_from=self.goes_on[0],
+            in_session=laid_in(self.version.document, self.exercise.id),
+        )
 
 
 @needs("write")
@@ -117,7 +126,14 @@ def try_out_figure(request: MemberRequest, id_: int, slug: str) -> HttpResponse:
     athlete = inputs["athlete"]
     start = asked.goes_on[0]
     begun = "" if start is None else json.dumps(start.document(), sort_keys=True)
-    key = content_key("try-out", json.dumps(inputs, sort_keys=True), slug, asked.words, begun)
+    key = content_key(
+        "try-out",
+        json.dumps(inputs, sort_keys=True),
+        slug,
+        asked.words,
+        begun,
+        repr(laid_in(asked.version.document, slug)),
+    )
     look = look_for(athlete["name"], sex=athlete.get("sex"))
     svg = kept(key, lambda: small_figure(setup, look), of=asked.version.plan.athlete)
     return svg_response(request, svg, key=key, lasting=False)
@@ -179,6 +195,25 @@ def _row(each: Round, word: str) -> dict[str, Any]:
         "load": load_in_words(each.load),
         "said": "" if not word else f"effort {word}" if word.isdigit() else word,
         "because": each.because,
+    }
+
+
+def laid_in(document: Mapping[str, Any], exercise: str) -> dict[Side, LaidByHand]:
+    """Return how a session lays the band of an exercise, by side; nothing where it is not in it."""
+    setups = [
+        setup for item in document.get("items", ()) if item["exercise"] == exercise for setup in item.get("setups", ())
+    ]
+    return {
+        setup["side"]: LaidByHand(
+            band=band["name"],
+            strands=band["strands"],
+            slack_length=band["slack_length_m"],
+            post=band["post"],
+            height=band["anchor_height_m"],
+            distance=band["distance_m"],
+        )
+        for setup in setups
+        if (band := setup.get("band")) is not None
     }
 
 
