@@ -191,7 +191,8 @@ def _tell(made: MadeCourse) -> None:
         click.echo(f"Care: {line}.")
     if others := without_care(made):
         click.echo(others)
-    time = " ".join(filter(None, (time_of(made.bracket, made.pace), head_words(made))))
+    whose = "" if made.pace.is_out else head_words(made)
+    time = ", ".join(filter(None, (time_of(made.bracket, made.pace), whose)))
     click.echo(f"Time: {time}. {sure_words(made)}")
     for words in times_words(made):
         click.echo(f"  {words}")

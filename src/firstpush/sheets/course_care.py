@@ -140,10 +140,12 @@ def why_pace(made: MadeCourse, number: int) -> str:
     conditions = ", ".join(pace.walking)
     if pace.at_walking_pace:
         low, high = WALKING_PACE.value - WALKING_PACE.spread, WALKING_PACE.value + WALKING_PACE.spread
-        return f"At walking pace, {low:.1f}-{high:.1f} m/s ({WALKING_PACE.known}): {conditions}."
-    if pace.walking:
-        return f"At full speed, as the sprint was measured; a caution asks for walking pace: {conditions}."
-    return ""
+        words = f"at walking pace, {low:.1f}-{high:.1f} m/s ({WALKING_PACE.known}): {conditions}."
+    elif pace.walking:
+        words = f"at full speed, as the sprint was measured; a caution asks for walking pace: {conditions}."
+    else:
+        return ""
+    return f"{name} {words}" if len(made.athletes) > 1 else words[:1].upper() + words[1:]
 
 
 def warm_up_words(made: MadeCourse) -> str:

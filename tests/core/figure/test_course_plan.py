@@ -10,8 +10,9 @@ from itertools import combinations, pairwise
 
 import pytest
 import shapely
+import shapely.affinity
 
-from firstpush.core.courses import LAYOUTS, Area, Extent, OnFloor, fit, outline_of
+from firstpush.core.courses import LAYOUTS, Area, Extent, OnFloor, course_from, fit, outline_of, put_on
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.figure.chair_from_above import chair_from_above
 from firstpush.core.figure.course_names import order_words
@@ -192,6 +193,43 @@ def test_dimensions_say_what_the_layout_asks_for() -> None:
     lanes = [text for text, _ in words(drawn("push-lanes").svg)]
     assert "20.00 m" in lanes
     assert lanes.count("3.50 m") == 3
+
+
+@pytest.mark.parametrize("paper_mm", [(124.0, 150.0), (200.0, 190.0), (297.0, 210.0)])
+def test_the_figures_between_two_cones_lie_beside_the_driven_line(paper_mm: tuple[float, float]) -> None:
+    """Three cones that the chair weaves through: both distances of 3.10 m (√(3² + 0.8²)) cross its line, read free."""
+    corner = course_from(
+        {
+            "name": "corner",
+            "cones": [{"name": str(k), "x_m": 3.0 * k, "y_m": 2.0 + 0.8 * (k == 2)} for k in (1, 2, 3)],
+            "points": [{"name": "A", "x_m": 0.0, "y_m": 0.0}, {"name": "B", "x_m": 12.0, "y_m": 4.0}],
+            "start": "A",
+            "order": ["1R", "2L", "3R", "to B"],
+        },
+        where="corner",
+    )
+    on_floor = put_on(corner, outline=outline_of(chair(0.77), name="Runa"), areas=[HALL])
+    wide, high = paper_mm
+    svg = draw_course_plan(on_floor, chair=chair(0.77), width_mm=wide, height_mm=high, heading=False).svg
+    driven = []
+    for each in ET.fromstring(svg).iter(f"{SVG}path"):
+        if each.get("stroke") == "#2f6f73" and float(each.get("stroke-width", 0)) >= 0.9:
+            numbers = [float(found) for found in re.findall(r"-?\d*\.?\d+", each.attrib["d"])]
+            driven.append(shapely.LineString(list(zip(numbers[::2], numbers[1::2], strict=True))))
+    plates = []
+    for group in ET.fromstring(svg).iter(f"{SVG}g"):
+        text, rect = group.find(f"{SVG}text"), group.find(f"{SVG}rect")
+        if text is None or rect is None or text.text != f"{math.hypot(3.0, 0.8):.2f} m":
+            continue
+        left, top, across, down = (float(rect.attrib[key]) for key in ("x", "y", "width", "height"))
+        box = shapely.box(left, top, left + across, top + down)
+        turn = re.fullmatch(r"rotate\(([-.\d]+) ([-.\d]+) ([-.\d]+)\)", group.attrib["transform"])
+        assert turn is not None
+        plates.append(shapely.affinity.rotate(box, float(turn[1]), origin=(float(turn[2]), float(turn[3]))))
+    assert len(plates) == 2
+    assert shapely.union_all(driven).length > 20, "the driven line was not found"
+    for plate in plates:
+        assert plate.distance(shapely.union_all(driven)) > 0.45, "half of the line's weight"
 
 
 def test_every_cone_says_when_it_is_passed() -> None:

@@ -104,6 +104,11 @@ def test_everybody_with_a_caution_has_a_line_and_walking_pace_is_said(people: Cl
     text = page(visit("owner"), "stop-and-turn", athlete=both)
     assert "left out: weak grip, no trunk control" in text
     assert "Odd Brygge, whose chair decides" not in text
+    url = reverse("log_course_time", kwargs={"slug": "stop-and-turn"}) + f"?athlete={people.runa.pk}&athlete={odd.pk}"
+    given = {"time_s": "20", "on": "2026-03-02"}
+    refused = visit("owner").post(url, given | {"who": str(odd.pk)})
+    assert refused.status_code == 422, "who is left out has no time to be kept"
+    assert visit("owner").post(url, given | {"who": str(people.runa.pk)}).status_code == 302
     alone = page(visit("owner"), "stop-and-turn", athlete=odd.pk)
     assert "Not for Odd Brygge: weak grip, no trunk control." in alone
     assert "Keep a time" not in alone

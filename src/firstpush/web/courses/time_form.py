@@ -31,7 +31,11 @@ class TimeForm(forms.Form):
         self._brackets = brackets
         who = self.fields["who"]
         assert isinstance(who, forms.ChoiceField)
-        who.choices = [(str(each.record.pk), each.name) for each in drivers if each.record is not None]
+        who.choices = [
+            (str(each.record.pk), each.name)
+            for each in drivers
+            if each.record is not None and each.record.pk in brackets
+        ]
         if len(brackets) == 1:
             who.widget = who.hidden_widget()
 
