@@ -44,7 +44,7 @@ def side_of(row: Row) -> str:
 
 
 def draw_chains(
-    chains: Chains, page: Page, *, beside: Box, walls: Box, lettering: Lettering, driven: Geometry
+    chains: Chains, page: Page, *, beside: Box, walls: Box, lettering: Lettering, driven: Sequence[Geometry]
 ) -> tuple[list[Layer], list[Geometry], list[Geometry]]:
     """Return the lines of all chains, and put their figures among the words.
 
@@ -57,7 +57,7 @@ def draw_chains(
     walls : tuple of float
         The same of the floor: no chain lies on its edge.
     lettering : Lettering
-    driven : geometry
+    driven : sequence of geometry
         The line of the chair: figures between two cones stay beside it where they can.
 
     Returns
@@ -131,8 +131,10 @@ def _tick(at: Array, way: Array) -> list[Layer]:
     return [Layer(geometry=line(np.array([at - slant, at + slant])), stroke=INK, width=0.4, role="detail")]
 
 
-def _chord(one: Place, two: Place, page: Page, lettering: Lettering, driven: Geometry) -> list[Layer]:
+def _chord(one: Place, two: Place, page: Page, lettering: Lettering, driven: Sequence[Geometry]) -> list[Layer]:
     """Return a dimension straight between two cones, its figures where they cover least of the driven line."""
+    import shapely
+
     a, b = np.array(page.at(one.x, one.y)), np.array(page.at(two.x, two.y))
     way = (b - a) / np.linalg.norm(b - a)
     if way[0] < -1e-9:
@@ -150,8 +152,10 @@ def _chord(one: Place, two: Place, page: Page, lettering: Lettering, driven: Geo
         for along in ALONG:
             x, y = (a + along * (b - a) + aside * across).tolist()
             if along == ALONG[0] or min(along, 1 - along) * float(np.linalg.norm(b - a)) - clear >= half:
-                covered = lettering.box_on(word, x=x, y=y, upright=upright).intersection(driven)
-                places.append((round(covered.length, 1), x, y))
+                room = lettering.box_on(word, x=x, y=y, upright=upright).buffer(DRIVEN_MM)
+                near = [shapely.clip_by_rect(each, *room.bounds) for each in driven]
+                covered = float(shapely.length(shapely.intersection(near, room)).sum())
+                places.append((round(covered, 1), x, y))
     # The first of those that cover least.
     _, x, y = min(places, key=lambda place: place[0])
     lettering.on(word, x=x, y=y, upright=upright)

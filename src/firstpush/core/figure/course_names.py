@@ -16,6 +16,8 @@ from firstpush.core.figure.svg import number
 
 TITLE_PT = 10.0
 SAME_STOP_M = 0.1
+STEPS_S, MOST_SECONDS = (5, 10, 20, 30, 60), 12
+"""How many seconds apart numbers stand, and how many of them there are at most."""
 SECONDS_WITHIN_MM = 6.0
 """A second that has no room within this is left out: led from farther away it names nothing."""
 
@@ -99,8 +101,10 @@ def put_efforts(ways: tuple[DrawnWay, ...], page: Page, lettering: Lettering, *,
 
 
 def put_seconds(marks: list[tuple[int, float, float]], lettering: Lettering) -> None:
-    """Put down every fifth second where there is room for it."""
+    """Put down every fifth second where there is room for it; on a long way every tenth, or fewer."""
+    last = max((second for second, _, _ in marks), default=0)
+    step = next((each for each in STEPS_S if last <= each * MOST_SECONDS), STEPS_S[-1])
     for second, x, y in marks:
-        if second % 5 == 0 and math.isfinite(x):
+        if second % step == 0 and math.isfinite(x):
             words = f"{second} s"
             lettering.beside(words, x=x, y=y, gap=1.5, size_pt=SMALL_PT, needed=False, farthest=SECONDS_WITHIN_MM)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstpush.core.courses import OnFloor
-from firstpush.core.figure.course_chains import DRIVEN_MM, draw_chains
+from firstpush.core.figure.course_chains import draw_chains
 from firstpush.core.figure.course_chair import draw_chair
 from firstpush.core.figure.course_labels import LETTERS_PT, SMALL_PT, Lettering
 from firstpush.core.figure.course_layout import A4_MM, EDGE_MM, HEAD_MM, Sheet, laid_out
@@ -111,14 +111,15 @@ def draw_course_plan(
         scheme=scheme,
     )
     walls = page.box(extent_of(on_floor.areas[0], first=on_floor.areas[0]))
-    driven = shapely.union_all([*(line(each.points).simplify(0.1) for each in ways), *heads])
+    # Not united: a long way crosses itself hundreds of times, and every crossing would become a corner.
+    driven = tuple(line(each.points).simplify(0.1) for each in ways) + tuple(heads)
     measures, solid, dashed = draw_chains(
         sheet.chains,
         page,
         beside=sheet.beside,
         walls=walls,
         lettering=lettering,
-        driven=driven.buffer(DRIVEN_MM).boundary,
+        driven=driven,
     )
     lettering.lines = shapely.union_all([*in_the_way, *(head.boundary for head in heads), *solid])
     lettering.faint = shapely.union_all([*dashed, swept.boundary.simplify(0.2), *(each.geometry for each in rests)])
