@@ -51,7 +51,7 @@ def page(browser: Browser, club: Served) -> Iterator[Page]:
 def made_with_a_row(page: Page, club: Served) -> str:
     """Make a session of Runa with a low row in it; return its address."""
     page.goto(f"{club.url}sessions/make/1/")
-    page.locator("summary").click()
+    page.locator("main summary").click()
     page.get_by_label("Minutes").fill("15")
     page.get_by_role("group", name="Exercises that must be there").get_by_label("Low row", exact=True).check()
     page.get_by_role("button", name="Make the session").click()
@@ -88,7 +88,7 @@ def test_too_hard_is_easier_in_the_next_session(page: Page, club: Served) -> Non
     usable(page)
 
     other = page.locator(".decided-row", has=page.locator(".what", has_text="Keep")).first
-    other.locator("summary").first.click()
+    other.locator("main summary").first.click()
     other.get_by_label(re.compile("Nothing changes")).check()
     page.get_by_role("button", name="Agree to all as chosen").click()
     page.get_by_text("without a reason").first.wait_for()

@@ -66,7 +66,7 @@ def test_without_script_everybody_gets_a_sheet(browser: Browser, login: dict[str
     context, page = opened(browser, login, club, java_script_enabled=False)
     page.get_by_role("button", name="Everybody is here").click()
     page.get_by_role("button", name="Make all 2 missing").click()
-    page.get_by_role("link", name="Print all 2 sheets").wait_for(timeout=MADE_WITHIN_MS)
+    page.get_by_role("button", name="Print all 2 sheets").wait_for(timeout=MADE_WITHIN_MS)
     assert page.locator(".doing").count() == 0
     assert page.locator(".athlete").count() == 2
     printed = context.request.get(f"{club.url}day/print/athletes/", timeout=MADE_WITHIN_MS)
@@ -80,7 +80,7 @@ def test_a_full_day_can_be_used_by_everybody(
 ) -> None:
     """With sheets on it and every form open: axe finds nothing, targets have 48 px, nothing leaves 320 px."""
     context, page = opened(browser, login, club, color_scheme=scheme, viewport={"width": 320, "height": 640})
-    for summary in page.locator("summary").all():
+    for summary in page.locator("main summary").all():
         summary.focus()
         page.keyboard.press("Enter")
     assert page.locator("details[open]").count() == page.locator("details").count() > 6, "opened by keyboard"
@@ -109,6 +109,6 @@ def test_a_taken_post_is_told_while_it_is_worked_in(browser: Browser, login: dic
     assert page.locator("#id_taken-post option", has_text="wall bars").count() == 0
     event.get_by_role("button", name="Undo").click()
     assert page.locator(".event").first.get_by_role("button", name="Undo").count() == 0
-    assert page.get_by_role("link", name="Print all 2 sheets").count() == 1
+    assert page.get_by_role("button", name="Print all 2 sheets").count() == 1
     assert said == []
     context.close()

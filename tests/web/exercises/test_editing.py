@@ -87,6 +87,13 @@ def test_all_that_stands_in_a_file_has_a_field(slug: str) -> None:
     assert {f"{key.partition('.')[0]}:used" for key in left if key.endswith("fixed_to")} <= fields
 
 
+def test_the_effort_asked_for_is_changed_and_left_out() -> None:
+    """Its two ends are two fields; both empty, the effort of the part holds again."""
+    document = document_of("easy_rolling")
+    assert exercise_of(after(document, **{"effort_6_20[1]": "12"})).effort == (9, 12)
+    assert "effort_6_20" not in after(document, **{"effort_6_20[0]": "", "effort_6_20[1]": ""})
+
+
 def test_a_band_where_there_is_no_post_is_chosen_changed_and_left_out() -> None:
     """Its fields come with the choice; only a band tied to a post asks for them, and they change nothing of it."""
     document = document_of("external_rotation_side")

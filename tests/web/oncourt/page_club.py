@@ -54,7 +54,7 @@ def court_club(browser: Browser, folder: Path) -> Iterator[CourtClub]:
         page.wait_for_url(served.url)
         page.get_by_role("button", name="Everybody is here").click()
         page.get_by_role("button", name="Make all 2 missing").click()
-        page.get_by_role("link", name="Print all 2 sheets").wait_for(timeout=MADE_WITHIN_MS)
+        page.get_by_role("button", name="Print all 2 sheets").wait_for(timeout=MADE_WITHIN_MS)
         offered = page.request.get(f"{served.url}court/packages/").json()
         packs = []
         for each in offered[:2]:

@@ -59,7 +59,7 @@ def test_a_session_is_made_and_changed_and_every_page_of_it_can_be_used(
     page.on("request", lambda request: told.append(request.url) if "/sessions/making/" in request.url else None)
 
     page.goto(f"{served_club.url}sessions/make/1/")
-    page.locator("summary").click()
+    page.locator("main summary").click()
     usable(page)
     page.get_by_label("Minutes").fill("15")
     page.get_by_role("group", name="Exercises that must be there").get_by_label("Seated row", exact=True).check()
@@ -67,7 +67,7 @@ def test_a_session_is_made_and_changed_and_every_page_of_it_can_be_used(
     page.wait_for_url(SHEET)
     assert told, "the page asked what was being done while it waited"
     assert page.locator("#item-seated_row").is_visible()
-    for closed in page.locator("summary").all():
+    for closed in page.locator("main summary").all():
         closed.click()
     page.evaluate("document.querySelectorAll('img').forEach(each => { each.loading = 'eager' })")
     page.wait_for_load_state("networkidle")
@@ -104,7 +104,7 @@ def test_a_collision_can_be_read_and_solved(browser: Browser, login: dict[str, A
     """What does not fit stands in plain words; one button, and it does."""
     context, page = opened(browser, login)
     page.goto(f"{served_club.url}sessions/make/1/")
-    page.locator("summary").click()
+    page.locator("main summary").click()
     page.get_by_label("Minutes").fill("9")
     must = page.get_by_role("group", name="Exercises that must be there")
     for title in ("Seated row", "External rotation at 90° abduction", "Anti-rotation press", "Hugging press"):
@@ -124,7 +124,7 @@ def test_without_script_a_session_is_made_and_set_up_by_hand(
     """The form waits by itself, and a button shows what a set-up by hand brings."""
     context, page = opened(browser, login, java_script_enabled=False)
     page.goto(f"{served_club.url}sessions/make/1/")
-    page.locator("summary").click()
+    page.locator("main summary").click()
     page.get_by_role("group", name="Exercises that must be there").get_by_label("Seated row", exact=True).check()
     page.get_by_role("button", name="Make the session").click()
     page.wait_for_url(SHEET)

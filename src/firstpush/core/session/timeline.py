@@ -99,8 +99,7 @@ def timeline(items: Sequence[Chosen]) -> Timeline:
     >>> for step in timeline([Chosen(candidate=push, dose=push.exercise.doses[0])]).steps:
     ...     print(step.start_s, step.end_s, step.kind)
     0 60 briefing
-    60 70 move
-    70 80 set up
+    60 80 set up
     80 150 set
     150 190 pause
     190 260 set

@@ -14,7 +14,7 @@ from firstpush.web.exercises.band_fields import BANDS, WITHOUT_POST
 from firstpush.web.exercises.fields import ARMS, POSED, posed
 from firstpush.web.exercises.form_parts import Document, Field, Section
 
-_STEP = re.compile(r"([A-Za-z_]+)|\[(\d+)\]")
+_STEP = re.compile(r"([A-Za-z][A-Za-z0-9_]*)|\[(\d+)\]")
 NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")
 MOST_ROWS = 12
 """Poses, doses, cautions or sources; more are not read from a form."""
@@ -87,6 +87,9 @@ def typed(document: Document, form: tuple[Section, ...], data: QueryDict) -> Doc
     for name in ("ball", "start_load", *BANDS):
         if changed.get(name) == {}:
             del changed[name]
+    asked_for = changed.get("effort_6_20")
+    if isinstance(asked_for, list) and not any(end is not None for end in asked_for):
+        del changed["effort_6_20"]
     for name, window in product(BANDS, ("height_window_m", "distance_window_m")):
         ends = changed.get(name, {}).get(window)
         if isinstance(ends, list) and not any(end is not None for end in ends):

@@ -92,6 +92,8 @@ def _what(document: Document) -> Section:
                     ),
                     Field(key="contact", label="Leans on", takes="choice", choices=get_args(Contact)),
                     Field(key="setting_up_s", label="Setting up takes", unit="s"),
+                    Field(key="effort_6_20[0]", label="Effort asked for, from", help="Of 6 to 20; empty: of its part."),
+                    Field(key="effort_6_20[1]", label="Effort asked for, up to"),
                     Field(key="static", label="Moves slowly, so that a load can be stated", takes="not no"),
                     Field(key="one_arm_variant", label="One arm may do it alone", takes="yes"),
                 )
