@@ -30,6 +30,7 @@ from eight_cases import (
 
 from firstpush.core.people.age import age_notices
 from firstpush.core.people.athlete import SIDES, Side, StrengthTest
+from firstpush.core.session.asked import Asked
 from firstpush.core.session.kinds import KindName
 
 
@@ -154,6 +155,17 @@ class TestCervicalWithoutElbowExtensors:
         assert {"scapular retraction", "external rotation"} <= aims, session.ids
         assert_same_on_both_sides(session)
         assert all(item.dose.sets <= 2 for item in session.session.items)
+
+    def test_the_front_of_one_shoulder_comes_by_hand_alone(self) -> None:
+        """His left arm lacks the outward turn for internal rotation at 90°: right alone is for the practitioner to say.
+
+        Pushing trains the front of both anyway (common practice).
+        """
+        alone = "internal_rotation_90"
+        session = made(TOVI)
+        assert "not on the left side" in session.why_not(alone)
+        asked = made(TOVI, asked=Asked(keep=(alone,)))
+        assert {item.candidate.id: item.sides for item in asked.session.items}[alone] == ("right",)
 
     def test_nothing_that_asks_for_the_elbow_extensors(self) -> None:
         """Not one exercise that pushes, holds the arm straight or takes a band above the face, not even as a choice."""

@@ -186,8 +186,15 @@ class TestTheDayAShoulderGetsSore:
         assert all("nothing new comes in" in each.what for each in told)
 
     def test_a_first_session_prefers_what_needs_no_care(self) -> None:
-        """Of mobility that serves the same aims she gets what carries no caution: no neck in a first session."""
-        assert not any(care(made(MIKA)).values()), care(made(MIKA))
+        """Of mobility that serves the same aims she gets what carries no caution: no neck in a first session.
+
+        Drills are another matter: 24 % of her chair's weight lies on its casters, so every hard start and stop can tip
+        it backwards.  Braking has no drill without them, so the caution comes with it, and it is that one alone.
+        """
+        session = made(MIKA)
+        asks = {item.candidate.id: item.candidate.exercise.part for item in session.session.items}
+        assert {asks[id_] for id_, found in care(session).items() if found} <= {"court"}, care(session)
+        assert {each for found in care(session).values() for each in found} <= {"light front"}
 
 
 class TestOneArmRests:

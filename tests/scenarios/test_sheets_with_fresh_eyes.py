@@ -358,15 +358,27 @@ class TestTheOpeningOfTheSheet:
     """Before we start, and when to stop."""
 
     def test_a_place_of_which_nothing_is_known_is_looked_at_first(self) -> None:
-        """Floor and helper were never written down: the sheet asks before the start, and tells it nowhere twice."""
+        """Floor and helper were never written down: the sheet asks before the start, and tells it nowhere twice.
+
+        The floor asked for is that of the lanes as they are laid: the chair stands over the line at both ends, and half
+        of it beside the outer lanes; a basketball court of 28 × 15 m (FIBA rules, article 2) holds them.
+        """
         bare = replace(HALL, floor_length=None, floor_width=None, helpers=None)
         asked = Asked(keep=(PUSHES, "easy_rolling", "partner_hold"))
         session = made(BREN, venue=bare, minutes=25.0, asked=asked)
         sheet, copy = both_sheets(session)
+        (pushes,) = [item.candidate.exercise for item in session.session.items if item.candidate.id == PUSHES]
+        told = dict(pushes.floor_facts)
+        lanes = re.match(r"four, ([\d.]+) m from lane to lane", told["Lanes"])
+        assert lanes, told
+        lane, between, chair = float(told["Length"].removesuffix(" m")), float(lanes[1]), BREN.chair
         for each in (sheet, copy):
             lines = [line for line in each.before_we_start if "ot known whether" in line]
             assert len(lines) == 2, each.before_we_start
-            assert "18 × 4 m" in lines[0]
+            asked_for = re.search(r"([\d.]+) × ([\d.]+) m of floor", lines[0])
+            assert asked_for, lines[0]
+            assert lane + chair.overall_length <= float(asked_for[1]) <= 28.0
+            assert between * 3 + chair.overall_width <= float(asked_for[2]) <= 15.0
             assert "look" in lines[0]
             assert "ask who" in lines[1]
             assert "not known whether" not in repr(each.items)

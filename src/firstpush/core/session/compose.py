@@ -9,6 +9,7 @@ from dataclasses import replace
 from firstpush.core.errors import OutOfRangeError, UnknownNameError
 from firstpush.core.exercises.definition import PARTS
 from firstpush.core.notices import Notice, without_repeats, worst
+from firstpush.core.people.athlete import SIDES
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
 from firstpush.core.session.changes import change
@@ -19,7 +20,7 @@ from firstpush.core.session.losses import listed
 from firstpush.core.session.model import Budget, SessionModel, Solved
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.session.timeline import clock, timeline
-from firstpush.core.session.wishes import RATIO_STEP, balanced_sides, missing_tenths
+from firstpush.core.session.wishes import RATIO_STEP, balanced_sides, is_anterior, missing_tenths
 from firstpush.core.setup.cautions import EXERCISE_CARE
 
 LARGEST_MINUTES = 180
@@ -156,7 +157,35 @@ def choosable(
         new = [each for each in free if _comes_with_care(each, asked)]
         free = [each for each in free if each not in new]
         out += [LeftOut(exercise=each.exercise, reason=_new_with_care(each)) for each in new]
+    uneven = [each for each in free if _loads_one_front(each, free, asked)]
+    free = [each for each in free if each not in uneven]
+    out += [LeftOut(exercise=each.exercise, reason=_one_front_only(each)) for each in uneven]
     return tuple(free), tuple(out)
+
+
+def _loads_one_front(candidate: Candidate, offered: Sequence[Candidate], asked: Asked) -> bool:
+    """Whether it would strengthen the front of one shoulder alone, unasked, because the other side cannot do it.
+
+    Pushing trains the front anyway, so nothing is lost without it; the back of one shoulder is worth its sets even
+    where the other cannot do the same (our choice).
+    """
+    if not asked.even_sides or _one_side_only(candidate) is None or not is_anterior(candidate.exercise):
+        return False
+    by_hand = candidate.id in asked.wanted or bool(set(candidate.exercise.aims) & set(asked.aims))
+    both = all(any(side in each.sides for each in offered) for side in SIDES)
+    return both and not by_hand and candidate.id not in dict(asked.earlier)
+
+
+def _one_side_only(candidate: Candidate) -> str | None:
+    """Return why the other side cannot do it; None where it can."""
+    return next((each.what for each in candidate.notices if each.id == "one-side-only"), None)
+
+
+def _one_front_only(candidate: Candidate) -> str:
+    return (
+        f"{_one_side_only(candidate)}; the front of one shoulder is not made stronger alone where both should get the "
+        "same, unless it is asked for by hand"
+    )
 
 
 def _comes_with_care(candidate: Candidate, asked: Asked) -> bool:
