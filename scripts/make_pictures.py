@@ -103,7 +103,7 @@ def _wait_for_the_sessions(page: Page, sheet: Path) -> None:
     while True:
         page.reload(wait_until="networkidle")
         busy = page.locator("#the-day").get_attribute("hx-get") is not None
-        ready = page.get_by_role("link", name=re.compile("^Print all")).count() > 0
+        ready = page.get_by_role("button", name=re.compile("^Print all")).count() > 0
         if ready and not busy and sheet.exists():
             return
         if time.monotonic() > until:
