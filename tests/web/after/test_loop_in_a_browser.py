@@ -13,7 +13,8 @@ from club_people import PASSWORD
 from served import Served, filled, serving
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "sessions"))
-from test_sessions_in_a_browser import LONG_MS, SHEET, usable
+from test_sessions_in_a_browser import LONG_MS, SHEET
+from usable import usable
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

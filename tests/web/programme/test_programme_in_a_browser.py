@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from axe_playwright_python.sync_playwright import Axe
 from served import Served
-from test_in_a_browser import SMALL, login
+from test_in_a_browser import login
+from usable import usable
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser
 
 __all__ = ["login"]
 
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 LONG_MS = 120_000
 """A programme is made on a computer that may be doing other things [ms]."""
 NOTED = """document.addEventListener("submit", () => setTimeout(() => sessionStorage.setItem("noted", JSON.stringify({
@@ -22,20 +21,6 @@ NOTED = """document.addEventListener("submit", () => setTimeout(() => sessionSto
 })), 50))"""
 HIDING = """[...document.querySelectorAll("form")].flatMap(form => [...form.elements]).map(field => field.name)
   .filter(name => name && name in HTMLFormElement.prototype)"""
-
-
-def usable(page: Page) -> None:
-    """Fail when axe finds something in light or dark, a target is under 48 px, or the page is wider than 320 px."""
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
-        found = Axe().run(page, options={"runOnly": RULES})
-        assert found.violations_count == 0, f"{page.url} {scheme}: {found.generate_report()}"
-    assert page.evaluate(SMALL) == [], page.url
-    for size in ("100%", "200%"):
-        page.evaluate("size => { document.documentElement.style.fontSize = size }", size)
-        wide = page.evaluate("document.documentElement.scrollWidth")
-        assert wide <= 320, f"{page.url}: {wide} px wide at text of {size}"
-    page.evaluate("() => { document.documentElement.style.fontSize = '' }")
 
 
 def test_the_form_locks_and_tells_while_a_programme_is_made(

@@ -6,9 +6,9 @@ import re
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from served import Served
-from test_in_a_browser import SMALL, login
+from test_in_a_browser import login
+from usable import usable
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 __all__ = ["login"]
 
 SHEET = re.compile(r"/sessions/\d+/$")
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 LONG_MS = 90_000
 """A session is made on a computer that may be doing other things [ms]."""
 
@@ -31,20 +30,6 @@ def opened(browser: Browser, login: dict[str, Any], **how: Any) -> tuple[Browser
     page = context.new_page()
     page.set_default_timeout(LONG_MS)
     return context, page
-
-
-def usable(page: Page) -> None:
-    """Fail when axe finds something in light or dark, a target is under 48 px, or the page is wider than 320 px."""
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
-        found = Axe().run(page, options={"runOnly": RULES})
-        assert found.violations_count == 0, f"{page.url} {scheme}: {found.generate_report()}"
-    assert page.evaluate(SMALL) == [], page.url
-    for size in ("100%", "200%"):
-        page.evaluate("size => { document.documentElement.style.fontSize = size }", size)
-        wide = page.evaluate("document.documentElement.scrollWidth")
-        assert wide <= 320, f"{page.url}: {wide} px wide at text of {size}"
-    page.evaluate("() => { document.documentElement.style.fontSize = '' }")
 
 
 def test_a_session_is_made_and_changed_and_every_page_of_it_can_be_used(

@@ -42,6 +42,8 @@ WORKING_GRADE = 3
 """Muscle grade that moves a limb against gravity: below it nothing is added."""
 
 _GRIP_ORDER: dict[Grip, int] = {"none": 0, "weak": 1, "full": 2}
+SKIN_CARE = "Pad it, loosen it in every pause and look at the skin afterwards"
+"""What is done where something presses on skin with little or no feeling."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -233,7 +235,7 @@ def _how_held(
                         id="cuff-over-skin-without-feeling",
                         level="caution",
                         what=f"{arm} wrist cuff over skin with feeling {athlete.arm(arm).feeling or 'not known'}",
-                        do="Pad it, loosen it in every pause and look at the skin afterwards",
+                        do=SKIN_CARE,
                         about=exercise.title,
                     )
                 )
@@ -258,7 +260,7 @@ def _skin_of_hand(exercise: Exercise, athlete: Athlete, arm: Side) -> list[Notic
             id="band-on-hand-without-feeling",
             level="caution",
             what=f"{arm} hand with feeling {feeling or 'not known'}: {how} can press unnoticed",
-            do="Pad it, loosen it in every pause and look at the skin afterwards",
+            do=SKIN_CARE,
             about=exercise.title,
         )
     ]

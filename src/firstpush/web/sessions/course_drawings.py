@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 from urllib.parse import urlencode
 
@@ -14,27 +14,18 @@ from firstpush.core.figure.course_plan import draw_course_plan
 from firstpush.core.figure.drill_plan import draw_drill_plan
 from firstpush.sheets.content import CoursePlanImage
 from firstpush.sheets.drill_words import CARD_PLAN_MM, PLAN_SIZES_MM, course_plans, laid_of
+from firstpush.web.courses.drawn import Size
 from firstpush.web.errors import WebError
 from firstpush.web.figures import content_key, kept
 from firstpush.web.sessions.making import case_of, planned_of
 from firstpush.web.sessions.models import PlanVersion
 from firstpush.web.sessions.request import read_request
 
-
-@dataclass(frozen=True, kw_only=True)
-class PlanSize:
-    """Paper for a plan [mm], and whether the chair moves on it."""
-
-    width: float
-    height: float
-    moving: bool = False
-
-
 PLAN_SIZES = {
-    "plan": PlanSize(width=140.0, height=120.0),
-    "narrow": PlanSize(width=124.0, height=130.0),
-    "moving": PlanSize(width=140.0, height=120.0, moving=True),
-    "moving-narrow": PlanSize(width=124.0, height=130.0, moving=True),
+    "plan": Size(width=140.0, height=120.0),
+    "narrow": Size(width=124.0, height=130.0),
+    "moving": Size(width=140.0, height=120.0, moving=True),
+    "moving-narrow": Size(width=124.0, height=130.0, moving=True),
 }
 """Letters are as large on each of them, so that a phone gets its own."""
 
@@ -82,7 +73,7 @@ def course_drawing(version: PlanVersion, item: dict[str, Any], kind: str) -> str
     return kept(course_drawing_key(version, item, kind), draw, of=version.plan.athlete)
 
 
-def _drawn(laid: DrillCourse, version: PlanVersion, size: PlanSize) -> str:
+def _drawn(laid: DrillCourse, version: PlanVersion, size: Size) -> str:
     if not laid.areas:
         # Without a floor there is no place on it: the drill by itself.
         return draw_drill_plan(laid, width_mm=size.width, height_mm=size.height).svg
