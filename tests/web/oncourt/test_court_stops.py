@@ -12,7 +12,11 @@ from page_club import CourtClub, begin, court_club, done_as_planned, heading, on
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Page, Route
+
+# Longer than a button rests on a new screen, and than a screen takes to be drawn.
+REST_MS = 1600
+DRAWN_MS = 300
 
 
 @pytest.fixture(scope="module")
@@ -82,6 +86,28 @@ def test_who_says_that_it_has_passed_is_kept_and_a_caution_stays(browser: Browse
     stopped, note = newest_run(club)[-2:]
     assert (stopped["kind"], note["kind"]) == ("stopped", "note")
     assert "the practitioner says so" in note["words"]
+    context.close()
+
+
+def test_a_press_is_kept_when_news_from_home_comes_under_the_finger(browser: Browser, club: CourtClub) -> None:
+    """The list of sessions arrives while a button is held down: the press counts all the same."""
+    context, page = on_court(browser, club)
+    begin(page)
+    take_card(page, *card_of(club, "faintness"))
+    held: list[Route] = []
+    page.route(re.compile("/packages/$"), lambda route: held.append(route))
+    page.reload()
+    passed = page.get_by_role("button", name="It has passed")
+    passed.hover()
+    page.wait_for_timeout(REST_MS)
+    page.mouse.down()
+    assert len(held) == 1
+    with page.expect_response(re.compile("/packages/$")) as answer:
+        held[0].continue_()
+    answer.value.finished()
+    page.wait_for_timeout(DRAWN_MS)
+    page.mouse.up()
+    page.get_by_role("heading", name="Has all of it passed?").wait_for()
     context.close()
 
 

@@ -47,7 +47,8 @@ export function press(words, work, { look = "plain", small = "", pressed = undef
     try {
       await work();
     } finally {
-      made.removeAttribute("aria-disabled");
+      // One that was put to rest meanwhile wakes by itself.
+      if (!made.dataset.resting) made.removeAttribute("aria-disabled");
     }
   });
   return made;

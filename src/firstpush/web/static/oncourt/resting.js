@@ -4,11 +4,36 @@
 const REST_MS = 1000;
 const WEAK_GRIP_REST_MS = 1500;
 const NEAR_PX = 40;
+// A click comes after the finger went up, on a phone in a task of its own.
+const CLICK_MS = 60;
 let lastPlace = null;
+let isDown = false;
+let waiting = null;
 
-/** Remember where a finger was last. */
+/** Remember where a finger was last, and whether it is down. */
 export function watchFinger() {
-  document.addEventListener("pointerdown", (event) => (lastPlace = { x: event.clientX, y: event.clientY }), true);
+  const lift = () => setTimeout(() => {
+    isDown = false;
+    const due = waiting;
+    waiting = null;
+    due?.();
+  }, CLICK_MS);
+  document.addEventListener("pointerdown", (event) => {
+    isDown = true;
+    lastPlace = { x: event.clientX, y: event.clientY };
+  }, true);
+  document.addEventListener("pointerup", lift, true);
+  document.addEventListener("pointercancel", lift, true);
+}
+
+/**
+ * Do what changes the screen from outside: now, or when the finger that is down has left it. A button taken away under
+ * a finger would say nothing.
+ * @param {() => void} work of several that wait the last is done
+ */
+export function afterFinger(work) {
+  if (isDown) waiting = work;
+  else work();
 }
 
 /**

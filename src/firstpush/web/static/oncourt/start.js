@@ -7,7 +7,7 @@ import { newId } from "./ids.js";
 import { listScreen } from "./list.js";
 import { makeOutbox } from "./outbox.js";
 import { CourtSession } from "./page.js";
-import { restPresses, watchFinger } from "./resting.js";
+import { afterFinger, restPresses, watchFinger } from "./resting.js";
 import { othersRow, tellClocks } from "./several.js";
 import { allowSound, stayAwake, tellAloud } from "./speak.js";
 import { openStore } from "./store.js";
@@ -28,10 +28,13 @@ class CourtApp {
     this.left = el("span");
     this.ahead = el("p.ahead", {}, this.next, this.left);
     this.forFoot = el("div.for-foot");
-    this.keep = el("div.foot-row.foot-keep");
     this.toList = press("List", () => this.open(null), { label: "To the list of sessions" });
     this.home = el("p.at-home", { role: "status" }, "…");
     this.last = el("small.said");
+    // These two stay the same buttons from screen to screen, so that no change takes them from under a finger.
+    this.undo = press("Undo", () => this.current.undo(), { small: this.last });
+    this.stop = press("Stop: something is wrong", () => this.current.show("signs", this.current.item), { look: "wrong" });
+    this.keep = el("div.foot-row.foot-keep", {}, this.undo, this.stop);
     this.others = el("ul.others");
     this.wrong = el("p.trouble", { role: "alert" });
     this.main = el("main", { id: "screen" });
@@ -112,7 +115,7 @@ class CourtApp {
       this.reach = reachOf(error.status);
       if (hash) this.trouble(error.words ?? "No signal, so this session could not be fetched. Try again where there is signal.", { login: error.status === 401 });
     }
-    this.draw();
+    afterFinger(() => this.draw());
   }
 
   /** Whether a session is on this device as it is now at home. */
@@ -134,7 +137,7 @@ class CourtApp {
       for (const each of this.sessions) if (!each.run && each.whole.plan === plan && each.whole.version === version) each.whole = each.pack = pack;
       if (pack.stopped_today) this.told.push({ athlete: pack.athlete.id, ...pack.stopped_today });
       if (!this.sessions.some((each) => each.pack.plan === plan && each.pack.version === version)) this.sessions.push(new CourtSession(this, pack));
-      this.draw();
+      afterFinger(() => this.draw());
     } catch (error) {
       this.trouble(error.words ?? "No signal, so this session could not be fetched. Try again where there is signal.", { login: error.status === 401 });
     }
@@ -208,7 +211,7 @@ class CourtApp {
     const isNew = reach !== this.reach;
     this.reach = reach;
     this.drawHome();
-    if (isNew && !this.current) this.draw();
+    if (isNew && !this.current) afterFinger(() => this.draw());
   }
 
   reachSent({ phase, status, counts }) {
@@ -280,12 +283,10 @@ class CourtApp {
     const canUndo = session?.last && !session.aside;
     if (canUndo) this.last.textContent = ` ${session.lastWords()}`;
     const canStop = session && !["signs", "card"].includes(session.aside?.name) && !(session.state.ended && session.hasCard);
-    if (isNarrow()) this.toList.remove();
-    else this.top.append(this.toList);
-    fill(this.keep,
-      canUndo ? press("Undo", () => session.undo(), { small: this.last }) : null,
-      canStop ? press("Stop: something is wrong", () => session.show("signs", session.item), { look: "wrong" }) : null,
-      isNarrow() && session ? this.toList : null);
+    this.undo.hidden = !canUndo;
+    this.stop.hidden = !canStop;
+    const place = isNarrow() ? this.keep : this.top;
+    if (this.toList.parentElement !== place) place.append(this.toList);
   }
 
   /** How high the foot is; one that would take half of a small screen flows with the page instead. */
