@@ -253,6 +253,21 @@ HISTORY = st.lists(DONES, min_size=1, max_size=5).map(lambda found: tuple(sorted
 PARTS = st.sampled_from(("mobility", "strength", "control", "court"))
 
 
+def test_an_easy_set_on_a_lighter_day_is_no_step() -> None:
+    """Before a match or after a break it neither proposes a step nor counts towards one; too hard is too hard."""
+    light = done(8, day=6, lighter="before a match")
+    assert decide([*twice(8), light], band=STRENGTH, rules=RULES).what == "keep"
+    assert "lighter before a match" in decide([light], band=STRENGTH, rules=RULES).because
+    usual, later = done(8), done(8, day=9)
+    assert decide([usual, light, later], band=STRENGTH, rules=RULES).what == "progress", "it does not stand between"
+    assert decide([light, later], band=STRENGTH, rules=RULES).what == "keep", "nor count"
+    nearly = decide([done(11, lighter="after a break")], band=STRENGTH, rules=RULES)
+    assert (nearly.what, nearly.ask) == ("keep", "")
+    assert decide([done(17, lighter="before a match")], band=STRENGTH, rules=RULES).what == "regress"
+    hard = done(13, day=6, lighter="before a match")
+    assert decide([usual, hard, later], band=STRENGTH, rules=RULES).what == "keep"
+
+
 @given(HISTORY, PARTS, st.integers(6, 19))
 def test_more_effort_never_leads_to_a_harder_step(history: tuple[Done, ...], part: str, effort: int) -> None:
     """Everything else being equal, one number more is never bolder."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from club_people import ClubPeople
 
+    from firstpush.core.session.kinds import KindName
     from firstpush.web.sessions.models import Plan, PlanVersion
 
 DAY = date(2026, 3, 2)
@@ -34,12 +35,14 @@ class Made:
         return [item["exercise"] for item in self.newest.document["items"]]
 
 
-def made_session(people: ClubPeople, *, minutes: float = 12, keep: tuple[str, ...] = ()) -> Made:
+def made_session(
+    people: ClubPeople, *, minutes: float = 12, keep: tuple[str, ...] = (), kind: KindName = "before training"
+) -> Made:
     """Make a session of Runa as the owner."""
     from firstpush.core.session.asked import Asked
     from firstpush.web.sessions.making import make_version, request_for
 
-    request = request_for(people.owner, people.runa, minutes=minutes, on=DAY, asked=Asked(keep=keep))
+    request = request_for(people.owner, people.runa, minutes=minutes, kind=kind, on=DAY, asked=Asked(keep=keep))
     version = make_version(people.runa, request, by=people.owner)
     assert version is not None
     return Made(plan=version.plan, first=version)

@@ -109,6 +109,8 @@ def decide(
     said = _effort_says(last, band=band)
     if said.what == "regress" or not last.clean:
         return said if said.what == "regress" else _not_clean(last)
+    if last.lighter and (said.what == "progress" or said.ask == COULD_BE_HARDER):
+        return _too_light_a_day(last, said)
     if said.what != "progress":
         waiting = (
             why_it_waits(on=last.on, rules=rules, last_step_on=last_step_on, known_on=known_on)
@@ -176,6 +178,12 @@ def _not_clean(last: Done) -> Decision:
     else:
         # Neither too hard nor a fault of form; half of the sets say nothing about the whole.
         because = "there was no time to finish it, so it does not count towards a step"
+    return Decision(exercise=last.exercise, what="keep", because=because)
+
+
+def _too_light_a_day(last: Done, said: Decision) -> Decision:
+    """Return that an easy set with less than the usual load says nothing about the usual load."""
+    because = f"{said.because}, but the loads were lighter {last.lighter}: that says nothing about the usual ones"
     return Decision(exercise=last.exercise, what="keep", because=because)
 
 
@@ -249,8 +257,8 @@ def _may_it_be_harder(
     def says_so(each: Done) -> bool:
         return _effort_says(each, band=band).what == "progress"
 
-    # Broken off for want of time and easy so far, a session says nothing; said to be harder, it says no.
-    told = [each for each in dones if not (each.no_time and (each.effort is None or says_so(each)))]
+    # Broken off for want of time, or done with less load, and easy so far, a session says nothing; harder, it says no.
+    told = [each for each in dones if not ((each.no_time or each.lighter) and (each.effort is None or says_so(each)))]
     recent = [each for each in told[-rules.concordant :] if last.on - each.on <= timedelta(days=LONGEST_GAP.value)]
     agree = [each for each in recent if each.clean and says_so(each)]
     reasons = [f"a step waits for {rules.concordant} sessions in a row that say so"] * (len(agree) < rules.concordant)

@@ -43,6 +43,8 @@ class Done:
         Whether want of time, or what was answered before the start, is why it was not finished.
     stopped : bool
         Whether a first-aid card ended it, or it was left out for a pain that nobody described.
+    lighter : str
+        Why the day asked for less load than usual, as it stands after "because"; empty where it did not.
     """
 
     exercise: str
@@ -54,6 +56,7 @@ class Done:
     pain: Outcome | None = None
     no_time: bool = False
     stopped: bool = False
+    lighter: str = ""
 
     @property
     def clean(self) -> bool:

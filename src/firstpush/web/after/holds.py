@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from typing import Any
 
 from django.db.models import Max
 
+from firstpush.core.progress.after_break import AfterBreak, after_break
 from firstpush.core.progress.rules import Rules
 from firstpush.core.session.asked import STALE_AFTER
 from firstpush.web.after.models import Said, Word
@@ -59,6 +60,20 @@ def done_lately(record: AthleteRecord, *, on: date) -> list[dict[str, Any]]:
         if dose is not None:
             found.setdefault(run, {"date": day.isoformat(), "exercises": {}})["exercises"][exercise] = dose
     return sorted(found.values(), key=lambda row: (row["date"], sorted(row["exercises"])))
+
+
+def break_before(record: AthleteRecord, *, on: date) -> dict[str, Any] | None:
+    """Return what is left of a break in training before a day, as plain data; None where there is none."""
+    days = CourtEntry.objects.filter(athlete=record, kind="done", at__date__lt=on).values_list("at__date", flat=True)
+    found = after_break(days.distinct(), on=on)
+    return None if found is None else {"share": found.share, "last": found.last.isoformat(), "weeks": found.weeks}
+
+
+def read_break(row: Mapping[str, Any] | None) -> AfterBreak | None:
+    """Return what `break_before` wrote."""
+    if row is None:
+        return None
+    return AfterBreak(share=row["share"], last=date.fromisoformat(row["last"]), weeks=row["weeks"])
 
 
 def agreed_since(versions: Iterable[PlanVersion]) -> set[int]:

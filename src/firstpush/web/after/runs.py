@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 from uuid import UUID
@@ -13,6 +13,7 @@ from firstpush.core.progress.entries import Entry, read_entry, standing
 from firstpush.core.progress.history import Done, Planned, done_in
 from firstpush.core.progress.try_out import REPETITIONS
 from firstpush.core.progress.week_load import Carried
+from firstpush.core.session.kinds import KindName, kind_named
 from firstpush.web.oncourt.alarms import pains_of, what_it_meant
 from firstpush.web.oncourt.models import CourtEntry
 from firstpush.web.sessions.models import PlanVersion
@@ -82,6 +83,7 @@ def pain_on(runs: Iterable[DoneRun], arms: Iterable[Side]) -> date | None:
 class _Session:
     """What a version of a session asked for."""
 
+    lighter: str = ""
     planned: dict[str, Planned] = field(default_factory=dict)
     items: dict[str, Mapping[str, Any]] = field(default_factory=dict)
 
@@ -101,13 +103,21 @@ def runs_done(athlete_id: int) -> list[DoneRun]:
 
 def _sessions(ids: Iterable[int]) -> dict[int, _Session]:
     found = {}
-    for pk, items in PlanVersion.objects.filter(pk__in=ids).values_list("pk", "document__items"):
-        session = _Session()
+    asked = ("document__items", "request__kind", "request__inputs__after_break")
+    for pk, items, kind, back in PlanVersion.objects.filter(pk__in=ids).values_list("pk", *asked):
+        session = _Session(lighter=_why_lighter(kind, back))
         for item in items or []:
             session.items[item["exercise"]] = item
             session.planned[item["exercise"]] = _planned(item)
         found[pk] = session
     return found
+
+
+def _why_lighter(kind: KindName | None, back: Mapping[str, Any] | None) -> str:
+    """Return why a session asked for less load than usual; empty where it did not."""
+    if kind is not None and kind_named(kind).load_share < 1.0:
+        return kind_named(kind).spoken
+    return "" if back is None else "after a break"
 
 
 def _planned(item: Mapping[str, Any]) -> Planned:
@@ -122,7 +132,7 @@ def _planned(item: Mapping[str, Any]) -> Planned:
 def _run(id_: UUID, version_id: int, texts: list[str], session: _Session) -> DoneRun:
     entries = tuple(read_entry(text) for text in texts)
     holding = standing(entries)
-    done = done_in(entries, session.planned)
+    done = tuple(replace(each, lighter=session.lighter) for each in done_in(entries, session.planned))
     sets = {each.exercise: each.values.get("sets") for each in holding if each.kind == "done"}
     return DoneRun(
         id=id_,

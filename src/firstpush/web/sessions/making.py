@@ -39,7 +39,7 @@ from firstpush.sheets.checksum import input_checksum
 from firstpush.sheets.from_session import sheet_contents
 from firstpush.web import access
 from firstpush.web.access import User
-from firstpush.web.after.holds import agreed_of, done_lately
+from firstpush.web.after.holds import agreed_of, break_before, done_lately, read_break
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.club.models import Account
 from firstpush.web.errors import WebError
@@ -136,7 +136,12 @@ def with_inputs(user: User, record: AthleteRecord, request: SessionRequest) -> S
         "venue": None if venue is None else venue_document_on(venue, on),
     }
     # Left out where there is nothing, so that sessions of before know no difference.
-    past = {"agreed": agreed_of(record), "done": done_lately(record, on=on), "speed": speed_rows(record)}
+    past = {
+        "agreed": agreed_of(record),
+        "done": done_lately(record, on=on),
+        "speed": speed_rows(record),
+        "after_break": break_before(record, on=on),
+    }
     return replace(request, inputs=inputs | {name: rows for name, rows in past.items() if rows}, on=on)
 
 
@@ -300,8 +305,10 @@ def _case(inputs: str, on: date | None) -> Circumstances:
         ROOM if venue is None else venue_from(venue, where="venue"),
         on=on,
     )
+    back = read_break(documents.get("after_break"))
     return replace(
         case,
+        load_share=1.0 if back is None else back.share,
         agreed=agreed_loads(map(read_agreed, documents.get("agreed", ()))),
         speed=speed_from(documents.get("speed", ()), athlete=case.athlete),
     )
@@ -310,7 +317,8 @@ def _case(inputs: str, on: date | None) -> Circumstances:
 def _document(request: SessionRequest, planned: Planned, *, club: str) -> dict[str, Any]:
     """Return what ``session.json`` holds, and the words of both sheets."""
     case = case_of(request)
-    notices = athlete_notices(case.athlete, on=request.on)
+    back = read_break(request.inputs.get("after_break"))
+    notices = (*athlete_notices(case.athlete, on=request.on), *(() if back is None else (back.notice(),)))
     checksum = input_checksum((), request=_key(request))
     session, prepared = planned.session, planned.prepared
     document = session_document(
