@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -120,12 +121,18 @@ def test_who_is_put_aside_stands_aside(people: ClubPeople, visit: Visit) -> None
 
 
 def test_the_page_says_what_is_known_and_where_it_comes_from(people: ClubPeople, visit: Visit) -> None:
-    """A measured size stands alone, a usual one says that nobody measured it, the rest is unknown."""
+    """A measured size stands open, a usual one is folded under what says so, the rest is listed as unknown."""
     document = demo_document("athlete")
     del document["chairs"][0]["seat_height_m"], document["health"]["latex"]
     people.runa.save_document(document, by=people.owner)
     page = " ".join(visit("assistant").get(reverse("athlete", kwargs={"id_": people.runa.pk})).content.decode().split())
-    assert '<dt>Seat height</dt><dd><span>0.52 m</span> <span class="note">usual, not measured</span>' in page
-    assert "<dt>Camber of each wheel</dt><dd><span>17°</span></dd>" in page
-    assert '<dt>Latex</dt><dd><span class="unknown">unknown</span></dd>' in page
+    chair = page.split('id="chairs"', 1)[1].split("</section>", 1)[0]
+    measured, usual = chair.split(
+        '<details class="fold"><summary>1 usual size of a court chair, not measured</summary>'
+    )
+    assert "<dt>Seat height</dt><dd><span>0.52 m</span></dd>" in usual.split("</details>")[0]
+    assert "<dt>Camber of each wheel</dt><dd><span>17°</span></dd>" in measured
+    health = page.split('id="health"', 1)[1].split("</section>", 1)[0]
+    assert re.search(r'<p class="unknown">Unknown: [^<]*\blatex\b', health)
+    assert "<dt>Latex</dt>" not in page
     assert reverse("edit_body", kwargs={"id_": people.runa.pk}) not in page, "an assistant reads"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import re
 from unittest.mock import patch
 
 import pytest
@@ -10,7 +12,7 @@ from conftest import Visit
 from django.urls import reverse
 
 from firstpush.core.exercises.loader import library
-from firstpush.core.setup.measure_next import measure_next
+from firstpush.core.setup.measure_next import MeasureNext, Narrowed, measure_next
 from firstpush.web.athletes import measuring
 from firstpush.web.athletes.models import AthleteRecord
 
@@ -39,6 +41,53 @@ def test_the_page_does_not_wait(unmeasured: AthleteRecord, visit: Visit) -> None
     assert "hx-get" not in second
     assert "Active external rotation, right" in second
     assert reverse("edit_function", kwargs={"id_": unmeasured.pk}) in answer
+
+
+def test_the_first_stands_open_and_all_else_is_folded(
+    unmeasured: AthleteRecord, people: ClubPeople, visit: Visit
+) -> None:
+    """The athlete's page says in forty words at most what to look at first and what that decides."""
+    found = measuring.proposals(measuring.whom_of(people.owner, unmeasured))
+    page = html.unescape(visit("owner").get(reverse("athlete", kwargs={"id_": unmeasured.pk})).content.decode())
+    section = page.split('id="next-head"', 1)[1].split("</section>", 1)[0]
+    open_part, folded = section.split('<details class="fold">')
+    words = re.sub(r"<[^>]+>", " ", open_part.partition(">")[2]).split()
+    assert 10 < len(words) <= 40, words
+    assert found[0].measure.what[1:] in open_part
+    assert f"{found[0].brief[1:]}." in open_part
+    for each in found[1:]:
+        assert each.measure.what[1:] not in open_part
+        assert f"{each.measure.words[1:]}." in folded
+
+
+LOAD = Narrowed(title="High row", before=(5.0, 17.0), after=(8.0, 10.0), to_begin_with=True)
+ROWS = ("Low row", "High row", "Chin tuck", "Lift")
+
+
+@pytest.mark.parametrize(
+    ("id_", "decides", "narrows", "says", "is_brief"),
+    [
+        ("trunk", ROWS, (), "decides whether the best set-ups of 4 exercises hold without added support", True),
+        ("elevation", ROWS[:2], (LOAD,), "decides whether 2 exercises can be done", True),
+        ("elevation", ROWS[:1], (), "decides whether Low row can be done", False),
+        (
+            "strength x",
+            (),
+            (LOAD,),
+            "tells more closely with which load High row begins (8-10 N·m instead of 5-17)",
+            False,
+        ),
+    ],
+)
+def test_several_exercises_are_counted_and_one_is_named(
+    id_: str, decides: tuple[str, ...], narrows: tuple[Narrowed, ...], says: str, is_brief: bool
+) -> None:
+    """In one line: how many hang on it, or which one, or which load it narrows."""
+    measure = MeasureNext(
+        id=id_, what="it", keys=("strength",), between="", decides=decides, narrows=narrows, weight=1.0
+    )
+    proposal = measuring.Proposal(measure=measure, address="/")
+    assert (proposal.brief, proposal.is_brief) == (says, is_brief)
 
 
 def test_the_page_shows_what_core_ranks_first(unmeasured: AthleteRecord, people: ClubPeople, visit: Visit) -> None:

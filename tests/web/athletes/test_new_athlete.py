@@ -45,7 +45,14 @@ def test_four_fields_make_an_athlete(people: ClubPeople, visit: Visit) -> None:
     assert response.url == reverse("athlete", kwargs={"id_": record.pk})
     page = visit("colleague").get(response.url).content.decode()
     assert reverse("make_session", kwargs={"id_": record.pk}) in page
-    assert page.count(">unknown<") > 20, "what is not known says so"
+    for unknown in (
+        "trunk control, grip, elbow extensors, wrist extensors, active elevation, active external rotation, feeling, "
+        "spasticity",
+        "sport, year of birth, sex, stature, missing limbs, upper arm, forearm, hand, shoulder height, shoulder width",
+        "level of the spinal cord injury, completeness, usual blood pressure, health conditions, latex, pain",
+        "anti-tip wheel, weight on the casters",
+    ):
+        assert f'<p class="unknown">Unknown: {unknown}.</p>' in page
 
 
 @pytest.mark.usefixtures("people")
@@ -116,6 +123,28 @@ def test_all_that_is_wrong_is_told_at_once(visit: Visit) -> None:
     for words in ("5800 kg is out of range", "This is not a number", "not said to be there", "Name is needed"):
         assert words in page
     assert page.count("<strong>To correct:</strong>") == 4
+
+
+@pytest.mark.parametrize(
+    ("change", "more", "pain"),
+    [
+        ({"mass_kg": "", "number": ""}, False, False),
+        ({"mass_kg": ""}, True, False),
+        ({"stature_m": "16", "number": ""}, True, False),
+        ({"arm_span_m": "", "number": ""}, True, False),
+        ({"number": "-3"}, True, False),
+        ({"number": "", "pain_state": "none", "pain_now": "0"}, False, True),
+        ({"number": "", "pain_state": "here"}, False, True),
+    ],
+)
+@pytest.mark.usefixtures("people")
+def test_what_has_to_be_corrected_is_not_folded(change: dict[str, Any], more: bool, pain: bool, visit: Visit) -> None:
+    """Folded fields lie open when something stands in one, or when they can cure what is wrong."""
+    response = posted(visit, **change)
+    assert response.status_code == 422
+    page = response.content.decode()
+    assert ('<details class="fold" open>' in page) is more
+    assert ("pain-open" in page) is pain
 
 
 def test_a_stature_does_where_an_arm_span_cannot_be_measured(people: ClubPeople, visit: Visit) -> None:

@@ -23,7 +23,8 @@ Document = dict[str, Any]
 class Field:
     """One key of the athlete file; `key` is dotted, from the table that it stands in.
 
-    `choices` are the words it may hold; `word` is the one that may stand in place of a number.
+    `choices` are the words it may hold; `word` is the one that may stand in place of a number; `brief` is what it is
+    called in a list, where that is not its label.
     """
 
     key: str
@@ -36,11 +37,17 @@ class Field:
     help: str = ""
     example: str = ""
     needed: bool = False
+    brief: str = ""
 
     @property
     def label_with_unit(self) -> str:
         """The label as a form shows it."""
         return f"{self.label}, {self.unit}" if self.unit else self.label
+
+    @property
+    def in_a_list(self) -> str:
+        """What it is called in the middle of a sentence."""
+        return self.brief or f"{self.label[:1].lower()}{self.label[1:]}"
 
     def shown(self, value: Any) -> str:
         """Return `value` in words; "unknown" for what is left out."""
@@ -94,6 +101,7 @@ BODY = (
         "Shoulder above the seat",
         athlete.SHOULDER_HEIGHT,
         help="tip of the shoulder, sitting",
+        brief="shoulder height",
     ),
     _number("measured.shoulder_width_m", "Shoulder width", athlete.SHOULDER_WIDTH, help="between the two tips"),
 )
@@ -128,7 +136,7 @@ def arm_fields(side: str) -> tuple[Field, ...]:
             takes="number or word",
             word="full",
         ),
-        _choice(f"function.{side}.feeling", "Feeling in the arm", athlete.FEELINGS),
+        _choice(f"function.{side}.feeling", "Feeling in the arm", athlete.FEELINGS, brief="feeling"),
     )
 
 
@@ -137,12 +145,18 @@ FUNCTION = (*TRUNK, *arm_fields("left"), *arm_fields("right"), SPASTICITY)
 LEVEL = _choice("health.spinal_level", "Level of the spinal cord injury", ("none", *SPINAL_LEVELS))
 CONDITION = Field(key="health.conditions", label="Health conditions", takes="many", choices=CONDITIONS)
 LATEX = _choice("health.latex", "Latex", athlete.LATEX, help="unknown counts as to be avoided")
+PAIN_LIMIT_KEY = "health.pain_limit"
 HEALTH = (
     LEVEL,
-    _choice("health.completeness", "Completeness (AIS A to D)", athlete.COMPLETENESS),
-    _number("health.usual_systolic_mmhg", "Usual systolic blood pressure", athlete.SYSTOLIC),
+    _choice("health.completeness", "Completeness (AIS A to D)", athlete.COMPLETENESS, brief="completeness"),
     _number(
-        "health.pain_limit",
+        "health.usual_systolic_mmhg",
+        "Usual systolic blood pressure",
+        athlete.SYSTOLIC,
+        brief="usual blood pressure",
+    ),
+    _number(
+        PAIN_LIMIT_KEY,
         "Familiar pain may go on up to, 0 to 5",
         athlete.PAIN_LIMITS,
         takes="whole",
@@ -181,6 +195,7 @@ CHAIR = (
         takes="number or word",
         word="none",
         help="where it touches the floor; or none",
+        brief="anti-tip wheel",
     ),
     _number("caster_share_percent", "Weight on the casters", chair.CASTER_SHARE, help="casters on a scale"),
     _number("footplate_reach_m", "Footplate before the axle", chair.FOOTPLATE_REACH, help="its front edge"),

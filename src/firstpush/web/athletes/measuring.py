@@ -17,6 +17,8 @@ from firstpush.web.exercises.chosen import Contents, ForWhom, case_of
 from firstpush.web.sessions.usual_place import usual_place
 
 SHOWN = 5
+SEVERAL = 2
+"""From so many exercises on they are counted, not named."""
 KEPT = 200
 _PAGES = {"function": "edit_function", "active_range_deg": "edit_function", "strength": "edit_strength"}
 
@@ -27,6 +29,21 @@ class Proposal:
 
     measure: MeasureNext
     address: str
+
+    @property
+    def brief(self) -> str:
+        """What knowing it decides, without the titles of the exercises where several hang on it."""
+        count = len(self.measure.decides)
+        if count < SEVERAL:
+            return self.measure.words
+        if self.measure.of_the_trunk:
+            return f"decides whether the best set-ups of {count} exercises hold without added support"
+        return f"decides whether {count} exercises can be done"
+
+    @property
+    def is_brief(self) -> bool:
+        """Whether `brief` leaves out something that is known about it."""
+        return self.brief != self.measure.words or bool(self.measure.between)
 
 
 _kept: OrderedDict[tuple[Contents, date], tuple[MeasureNext, ...]] = OrderedDict()

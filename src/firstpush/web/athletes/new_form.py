@@ -33,6 +33,18 @@ NOT_ASKED, NO_PAIN, PAIN_HERE = "", "none", "here"
 PAIN_STATES = ((NOT_ASKED, "not asked"), (NO_PAIN, "no pain"), (PAIN_HERE, "pain, as follows"))
 PAIN_FIELDS = ("pain_place", "pain_side", "pain_now", "pain_usual")
 LARGEST_NUMBER = 32_767
+MORE_FIELDS = ("stature_m", "number")
+"""What only some need: folded until something stands in it."""
+HINTS = {
+    MASS.key: "without the chair",
+    ARM_SPAN.key: "finger tip to finger tip",
+    STATURE.key: "where the arm span cannot be measured",
+    LIMBS.key: "nothing ticked: not asked",
+    CONDITION.key: "nothing ticked: not asked",
+    LATEX.key: "unknown counts as avoid",
+    "chair": "usual sizes, until you measure",
+}
+"""Shorter than where one thing is changed: the page says at its top what “none” and an empty field mean."""
 
 
 class ShirtNumberField(NumberField):
@@ -70,7 +82,6 @@ class NewAthleteForm(TableForm):
             initial=CHAIRS[0][0],
             label="Chair",
             widget=forms.RadioSelect,
-            help_text="a usual one of this kind, until its sizes are measured",
         )
         self.fields["pain_state"] = forms.ChoiceField(
             choices=PAIN_STATES, required=False, label="Pain today", widget=forms.RadioSelect
@@ -83,6 +94,8 @@ class NewAthleteForm(TableForm):
         )
         self.fields["pain_now"] = NumberField(whole=True, required=False, label="How much now, 0 to 10")
         self.fields["pain_usual"] = NumberField(whole=True, required=False, label="Usual, 0 to 10")
+        for name, hint in HINTS.items():
+            self.fields[name].help_text = hint
         self.order_fields(
             (
                 "name",
@@ -97,6 +110,16 @@ class NewAthleteForm(TableForm):
                 "chair",
             )
         )
+
+    @property
+    def more_open(self) -> bool:
+        """Whether the folded fields are shown: something stands in one of them, or no size was found."""
+        return ARM_SPAN.key in self.errors or any(self[name].value() or self[name].errors for name in MORE_FIELDS)
+
+    @property
+    def pain_open(self) -> bool:
+        """Whether the fields of a pain are shown whatever is chosen: a pain is described, or has to be corrected."""
+        return any(self[name].value() or self[name].errors for name in PAIN_FIELDS)
 
     def clean(self) -> dict[str, Any]:
         """Refuse a pain that was described and not said to be there."""

@@ -19,7 +19,7 @@ from firstpush.web.errors import ChangedMeanwhileError
 from firstpush.web.forms import NumberField
 
 NONE_OF_THESE = "none"
-NOTHING_TICKED = "tick “none of these” when you asked and there is none; with nothing ticked it counts as not asked"
+NOTHING_TICKED = "tick “none of these” when you asked and there is none; nothing ticked counts as not asked"
 UNKNOWN_CHOICE = ("", "unknown")
 
 

@@ -14,6 +14,7 @@ from firstpush.core.people.health import health_notices
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.athletes import read_out
+from firstpush.web.athletes.fields import ARM_SPAN, MASS
 from firstpush.web.athletes.function_figures import ASKED, MOVEMENTS, draw_function
 from firstpush.web.athletes.measuring import known_already, proposals, whom_of
 from firstpush.web.athletes.models import AthleteRecord
@@ -59,7 +60,7 @@ def new_athlete(request: MemberRequest) -> HttpResponse:
     if request.method == "POST":
         record = form.save(club=request.membership.club, by=request.user) if form.is_valid() else None
         if record is not None:
-            messages.success(request, f"{record} is in the club. What is not known yet stands below.")
+            messages.success(request, f"{record} is in the club.")
             return redirect("athlete", id_=record.pk)
         form.look_further()
     return render(request, "athletes/new.html", {"form": form}, status=422 if form.errors else 200)
@@ -79,10 +80,9 @@ def athlete(request: MemberRequest, id_: int) -> HttpResponse:
         "sessions": listed_sessions(record.plans.all(), record.pk),
         "whom": whom,
         "proposals": known_already(whom),
-        "body": read_out.body_rows(record.document),
-        "trunk": read_out.trunk_rows(record.document),
-        "arms": read_out.arm_rows(record.document),
-        "health": read_out.health_rows(record.document),
+        "body": read_out.body_shown(record.document, beside=(MASS.key, ARM_SPAN.key)),
+        "function": read_out.function_shown(record.document),
+        "health": read_out.health_shown(record.document),
         "strength": read_out.strength_rows(person),
         "chairs": read_out.chairs_shown(person),
     }
