@@ -7,13 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from served import Served
-from test_in_a_browser import login
 from usable import usable
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
-
-__all__ = ["login"]
 
 SHEET = re.compile(r"/sessions/\d+/$")
 LONG_MS = 90_000
@@ -63,6 +60,10 @@ def test_a_session_is_made_and_changed_and_every_page_of_it_can_be_used(
     page.get_by_role("link", name=re.compile("Change.*Seated row")).focus()
     page.keyboard.press("Enter")
     page.wait_for_url(re.compile("/items/"))
+    usable(page)
+    page.locator(".exchanges summary").first.click()
+    page.locator(".exchanges .made-way").first.wait_for()
+    page.locator(".more-exchanges > summary").click()
     usable(page)
     page.get_by_role("link", name="Set it up by hand").click()
     page.get_by_label("Distance").select_option(index=0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -9,10 +10,10 @@ from typing import Any
 import numpy as np
 from django.http import QueryDict
 
-from firstpush.core.notices import Notice, sides_together
+from firstpush.core.exercises.definition import DoseOption
+from firstpush.core.notices import Notice, sides_together, told_alone
 from firstpush.core.people.athlete import SIDES, Side
-from firstpush.core.session.candidate import Candidate
-from firstpush.core.session.consequences import ExchangeOption, Options, time_in_words
+from firstpush.core.session.consequences import Options, time_in_words
 from firstpush.core.session.plan import Planned
 from firstpush.core.session.prepare import case_of_kind, relaid
 from firstpush.core.session.typed_dose import dose_limits
@@ -20,32 +21,17 @@ from firstpush.core.setup.by_hand import HandAnswer, SetupByHand, choices_by_han
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.uncertainty import with_ranges
 from firstpush.sheets.content import Fact
-from firstpush.sheets.words import dose_large, facts, graver, numbers, side_words
+from firstpush.sheets.words import dose_large, facts, graver, numbers
 from firstpush.web.access import User
 from firstpush.web.exercises.library import club_library
 from firstpush.web.reckoned import Reckoned, Same, version_key
 from firstpush.web.sessions.course_drawings import course_link
+from firstpush.web.sessions.exchange_rows import exchange_tables
 from firstpush.web.sessions.forms import SetupForm, laid_before
 from firstpush.web.sessions.making import case_of, changed_inputs, exercise_as_agreed, planned_of
 from firstpush.web.sessions.models import PlanVersion
 from firstpush.web.sessions.pages import rows_of
 from firstpush.web.sessions.request import read_request
-
-MOST_SHOWN = 6
-"""Exchanges shown with their loads; the others stand behind them, without."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class ExchangeRow:
-    """One exercise that could come in place of another, as it is shown."""
-
-    option: ExchangeOption
-    dose: str
-    time: str
-    load: str
-    sides: str
-    cautions: tuple[Notice, ...]
-    """Those that are not told of the exercise that is there now."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,6 +46,8 @@ class LaidSide:
 
 
 START_AND_END = 2
+FIRST = ("Load", "Trunk", "Chair holds", "Time", "Floor")
+"""Numbers that are looked at first; the others stand folded."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,26 +80,28 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
     asked = read_request(version.request)
     options = _options(version, planned).of(exercise)
     setups = _setups(planned, exercise)
-    now = _cautions(item.candidate)
+    now = graver(item.candidate.notices)
+    why, evidence = _why(row[0], row[1])
+    moves = [(each, "" if each.consequence is None else time_in_words(each.consequence)) for each in options.moves]
     own = club_library(version.plan.athlete.club)[exercise]
     return {
-        "cautions": now,
+        "cautions": told_alone(now),
+        "why": why,
+        "evidence": evidence,
+        "numbers": [fact for fact in row[1]["numbers"] if fact["label"] in FIRST],
+        "more_numbers": [fact for fact in row[1]["numbers"] if fact["label"] not in FIRST],
         "limits": dose_limits(own),
         "start_and_end": len(own.poses) == START_AND_END,
         "version": version,
         "item": row[0],
         "words": row[1] | {"course_link": course_link(version, row[0])},
-        "exchanges": [
-            _exchange(each, _load(planned, each.into.candidate.id), now) for each in options.exchanges[:MOST_SHOWN]
-        ],
-        "more_exchanges": [_exchange(each, "", now) for each in options.exchanges[MOST_SHOWN:]],
+        "exchanges": exchange_tables(options.exchanges, now=now, load_of=lambda id_: _load(planned, id_)),
         "doses": [
-            (each, dose_large(each.dose, each.candidate.exercise), time_in_words(what), what)
+            (each, dose_large(each.dose, each.candidate.exercise), _more_of(each.dose), time_in_words(what), what)
             for each, what in options.doses
         ],
-        "moves": [
-            (each, "" if each.consequence is None else time_in_words(each.consequence)) for each in options.moves
-        ],
+        "moves": moves,
+        "stays": not any(each.consequence and not each.consequence.over_s for each, _ in moves),
         "without": (time_in_words(options.without), options.without),
         "is_kept": exercise in (*asked.asked.keep, *(id_ for id_, _ in asked.asked.doses)),
         "sides": () if item.candidate.together else _possible_sides(version, exercise),
@@ -131,22 +121,21 @@ def _possible_sides(version: PlanVersion, exercise: str) -> tuple[tuple[str, boo
     return (("left right", len(now) == 2), *((side, now == {side}) for side in SIDES))
 
 
-def _cautions(candidate: Candidate) -> tuple[Notice, ...]:
-    """Return what is to be told of an exercise above a note, the sides together."""
-    return graver(sides_together(replace(each, about="") for each in candidate.notices))
+def _why(item: Mapping[str, Any], words: Mapping[str, Any]) -> tuple[str, str]:
+    """Return why an exercise is in the session, and what else speaks for it; the sheet tells both in one."""
+    said, reason = str(words["why"]), str(item.get("reason", ""))
+    begin = f"{reason[:1].upper()}{reason[1:]}."
+    return (begin, said.removeprefix(begin).strip()) if reason and said.startswith(begin) else (said, "")
 
 
-def _exchange(option: ExchangeOption, load: str, now: tuple[Notice, ...]) -> ExchangeRow:
-    into = option.into.candidate
-    return ExchangeRow(
-        option=option,
-        dose=dose_large(option.into.dose, option.into.candidate.exercise),
-        time=time_in_words(option.consequence),
-        load=load,
-        sides=side_words(into.exercise, into.sides, together=into.together),
-        # The same caution, even where something else is to be done about it, is not new.
-        cautions=tuple(each for each in _cautions(into) if (each.id, each.what) not in {(n.id, n.what) for n in now}),
-    )
+_SAYS_NO_MORE = re.compile(
+    r"((one|two|three) sets? of |two times )?\w+( seconds| turns)?( a side| an arm| each direction, each arm)?"
+)
+
+
+def _more_of(dose: DoseOption) -> str:
+    """Return the name of a dose where it says more than "2 × 8" in large; else empty."""
+    return "" if _SAYS_NO_MORE.fullmatch(dose.name) else dose.name
 
 
 _OPTIONS: Reckoned[Options] = Reckoned(most=8)
