@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from club_people import ClubPeople, build
 from django.test import Client
 from one_playwright import the_playwright
+from owners_browser import kept_login
 from served import CHROMIUM, NO_CHROMIUM, Served, filled, serving
 
 if TYPE_CHECKING:
@@ -64,3 +65,9 @@ def browser() -> Iterator[Browser]:
     started = the_playwright().chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
     yield started
     started.close()
+
+
+@pytest.fixture(scope="session")
+def login(browser: Browser, served_club: Served) -> dict[str, Any]:
+    """Log the owner of the served club in, and return what a browser keeps of it."""
+    return kept_login(browser, served_club.url)

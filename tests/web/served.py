@@ -13,6 +13,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from once import once_in_a_run
+
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 NO_CHROMIUM = "no chromium on this computer: install Debian's package chromium to run the tests in a browser"
 CODE = "from firstpush.cli import main; main()"
@@ -29,10 +31,14 @@ class Served:
     """What it printed until it was ready."""
 
 
-def filled(folder: Path) -> None:
-    """Make `folder` with the club of `club_people` in it."""
+def _fill(folder: Path) -> None:
     script = Path(__file__).with_name("club_people.py")
-    subprocess.run([sys.executable, str(script), str(folder)], check=True, capture_output=True, text=True)
+    subprocess.run([sys.executable, str(script), str(folder / "club")], check=True, capture_output=True, text=True)
+
+
+def filled(folder: Path) -> None:
+    """Make `folder` with the club of `club_people` in it: its tables and passwords are made once in a run."""
+    shutil.copytree(once_in_a_run("filled", _fill) / "club", folder)
 
 
 @contextmanager

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from club_people import PASSWORD
+from owners_browser import log_in
 from served import Served, filled, serving
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "sessions"))
@@ -39,11 +39,7 @@ def page(browser: Browser, club: Served) -> Iterator[Page]:
     opened.set_default_timeout(LONG_MS)
     wrong: list[str] = []
     opened.on("pageerror", lambda error: wrong.append(str(error)))
-    opened.goto(f"{club.url}account/login/")
-    opened.locator("input[name=login]").fill("owner")
-    opened.locator("input[name=password]").fill(PASSWORD)
-    opened.keyboard.press("Enter")
-    opened.wait_for_url(club.url)
+    log_in(opened, club.url)
     yield opened
     context.close()
     assert wrong == []

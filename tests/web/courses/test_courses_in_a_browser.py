@@ -6,57 +6,27 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from club_people import PASSWORD
+from owners_browser import quiet_page
 from served import Served
+from usable import faultless
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
-
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
-SLOWEST_MS = 30_000
-"""On a computer with much else to do."""
-
-
-@pytest.fixture(scope="module")
-def login(browser: Browser, served_club: Served) -> dict[str, Any]:
-    """Log the owner in, and return what the browser keeps."""
-    context = browser.new_context()
-    page = context.new_page()
-    page.set_default_timeout(SLOWEST_MS)
-    page.goto(f"{served_club.url}account/login/")
-    page.get_by_label("Name to log in with").fill("owner")
-    page.get_by_label("Password").fill(PASSWORD)
-    page.keyboard.press("Enter")
-    page.wait_for_url(served_club.url)
-    state: dict[str, Any] = dict(context.storage_state())
-    context.close()
-    return state
-
-
-def opened(browser: Browser, login: dict[str, Any], **options: Any) -> Iterator[Page]:
-    """Yield a page of the owner's browser that fails when the console has something to say."""
-    context = browser.new_context(storage_state=login, **options)  # type: ignore[arg-type]
-    page = context.new_page()
-    page.set_default_timeout(SLOWEST_MS)
-    said: list[str] = []
-    page.on("console", lambda message: said.append(message.text) if message.type in ("error", "warning") else None)
-    page.on("pageerror", lambda error: said.append(str(error)))
-    yield page
-    context.close()
-    assert said == []
 
 
 @pytest.fixture(params=[True, False], ids=["script", "no script"])
 def page(request: pytest.FixtureRequest, browser: Browser, login: dict[str, Any]) -> Iterator[Page]:
     """Return a page on a laptop, with script and without."""
-    yield from opened(browser, login, viewport={"width": 1280, "height": 900}, java_script_enabled=request.param)
+    wide = {"width": 1280, "height": 900}
+    with quiet_page(browser, login, viewport=wide, java_script_enabled=request.param) as opened:
+        yield opened
 
 
 @pytest.fixture
 def phone(browser: Browser, login: dict[str, Any]) -> Iterator[Page]:
     """Return a page on a phone, in the dark."""
-    yield from opened(browser, login, viewport={"width": 390, "height": 844}, color_scheme="dark")
+    with quiet_page(browser, login, viewport={"width": 390, "height": 844}, color_scheme="dark") as opened:
+        yield opened
 
 
 def click_at(page: Page, x: float, y: float, said: str) -> None:
@@ -110,5 +80,4 @@ def test_keys_move_a_cross_and_set_it(phone: Page, served_club: Served) -> None:
 def test_everybody_can_use_it(phone: Page, served_club: Served, path: str) -> None:
     """No fault that axe can find, on a phone in the dark."""
     phone.goto(f"{served_club.url}{path}")
-    result = Axe().run(phone, options={"runOnly": {"type": "tag", "values": RULES}})
-    assert result.violations_count == 0, result.generate_report()
+    faultless(phone)

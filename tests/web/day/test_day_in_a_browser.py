@@ -7,26 +7,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from club_people import PASSWORD
+from owners_browser import kept_login
 from served import Served, filled, serving
+from usable import SMALL, faultless, fits
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
 
 MADE_WITHIN_MS = 240_000
 """For two sessions, on a machine that does much else."""
-SMALL = """
-() => [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, summary')]
-  .filter(each => !each.closest('p') || each.matches('.button'))
-  .map(each => {
-    const target = each.matches('input[type=radio]') ? each.closest('label') || each : each;
-    const box = target.getBoundingClientRect();
-    return [each.outerHTML.slice(0, 90), box.width, box.height, box.right];
-  })
-  .filter(([, width, height, right]) => width > 1 && right > 0 && (width < 47.5 || height < 47.5))
-"""
-"""Every box a hand would aim at that is smaller than 48 px; words within a sentence are none."""
 
 
 @pytest.fixture(scope="module")
@@ -41,16 +30,7 @@ def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
 @pytest.fixture(scope="module")
 def login(browser: Browser, club: Served) -> dict[str, Any]:
     """Log the owner in; return what the browser keeps of it."""
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto(f"{club.url}account/login/")
-    page.get_by_label("Name to log in with").fill("owner")
-    page.get_by_label("Password").fill(PASSWORD)
-    page.keyboard.press("Enter")
-    page.wait_for_url(club.url)
-    state: dict[str, Any] = dict(context.storage_state())
-    context.close()
-    return state
+    return kept_login(browser, club.url)
 
 
 def opened(browser: Browser, login: dict[str, Any], club: Served, **options: Any) -> tuple[BrowserContext, Page]:
@@ -85,13 +65,9 @@ def test_a_full_day_can_be_used_by_everybody(
         page.keyboard.press("Enter")
     assert page.locator("main details[open]").count() == page.locator("main details").count() > 6, "opened by keyboard"
     assert page.locator("#together .clash").count() > 0, "two of one sheet clash"
-    found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]})
-    assert found.violations_count == 0, found.generate_report()
+    faultless(page)
     assert page.evaluate(SMALL) == []
-    for size in ("100%", "200%"):
-        page.evaluate("size => { document.documentElement.style.fontSize = size }", size)
-        wide = page.evaluate("document.documentElement.scrollWidth")
-        assert wide <= 320, f"{wide} px wide at text of {size}"
+    fits(page)
     context.close()
 
 

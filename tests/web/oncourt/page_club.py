@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from club_people import PASSWORD
+from once import once_in_a_run
+from owners_browser import log_in
 from served import Served, filled, serving
 
 if TYPE_CHECKING:
@@ -40,18 +43,13 @@ class CourtClub:
         return [json.loads(row[0]) for row in rows]
 
 
-@contextmanager
-def court_club(browser: Browser, folder: Path) -> Iterator[CourtClub]:
-    """Serve such a club for as long as the block lasts."""
-    filled(folder)
-    with serving(folder) as served:
+def _pack(browser: Browser, folder: Path) -> None:
+    """Make a club with two sessions and their packages, and keep them with the log-in beside it."""
+    filled(folder / "club")
+    with serving(folder / "club") as served:
         context = browser.new_context()
         page = context.new_page()
-        page.goto(f"{served.url}account/login/")
-        page.locator("input[name=login]").fill("owner")
-        page.locator("input[name=password]").fill(PASSWORD)
-        page.keyboard.press("Enter")
-        page.wait_for_url(served.url)
+        log_in(page, served.url)
         page.get_by_role("button", name="Everybody is here").click()
         page.get_by_role("button", name="Make all 2 missing").click()
         page.get_by_role("button", name="Print all 2 sheets").wait_for(timeout=MADE_WITHIN_MS)
@@ -60,10 +58,25 @@ def court_club(browser: Browser, folder: Path) -> Iterator[CourtClub]:
         for each in offered[:2]:
             address = f"{served.url}court/packages/{each['plan']}/{each['version']}/"
             packs.append(page.request.get(address, timeout=MADE_WITHIN_MS).json())
-        login: dict[str, Any] = dict(context.storage_state())
+        (folder / "packs.json").write_text(json.dumps(packs), encoding="utf-8")
+        (folder / "login.json").write_text(json.dumps(context.storage_state()), encoding="utf-8")
         context.close()
-        plans = (packs[0]["plan"], packs[1]["plan"])
-        yield CourtClub(served=served, folder=folder, login=login, plans=plans, packs=(packs[0], packs[1]))
+
+
+@contextmanager
+def court_club(browser: Browser, folder: Path) -> Iterator[CourtClub]:
+    """Serve such a club for as long as the block lasts: a copy, so that what happens in it is not seen by others."""
+    packed = once_in_a_run("packed", partial(_pack, browser))
+    shutil.copytree(packed / "club", folder)
+    first, second = json.loads((packed / "packs.json").read_text(encoding="utf-8"))
+    with serving(folder) as served:
+        yield CourtClub(
+            served=served,
+            folder=folder,
+            login=json.loads((packed / "login.json").read_text(encoding="utf-8")),
+            plans=(first["plan"], second["plan"]),
+            packs=(first, second),
+        )
 
 
 def on_court(

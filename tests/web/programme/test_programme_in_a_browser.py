@@ -5,13 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from served import Served
-from test_in_a_browser import login
 from usable import usable
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
-
-__all__ = ["login"]
 
 LONG_MS = 120_000
 """A programme is made on a computer that may be doing other things [ms]."""
