@@ -40,11 +40,11 @@ COMMAND = "uv run firstpush demo"
 
 SHOWN_WORDS = """box => {
   const count = text => text.split(/\\s+/).filter(Boolean).length;
-  // Of a list only the entry that is chosen is on the screen.
-  const lists = [...box.querySelectorAll("select")].filter(each => each.checkVisibility());
-  const folded = lists.flatMap(each => [...each.options].filter(option => !option.selected));
-  return count(box.innerText) - folded.reduce((sum, option) => sum + count(option.textContent), 0);
+  const shown = [...box.querySelectorAll(".only-heard, svg, option:not(:checked)")].filter(
+    each => (each.closest("select") ?? each).checkVisibility());
+  return count(box.innerText) - shown.reduce((sum, each) => sum + count(each.innerText ?? each.textContent), 0);
 }"""
+"""Words that an eye can read: not what is only heard, not the entries of a list that are not chosen, and no scale."""
 VISIBLE_DRAWINGS = """box => [...box.querySelectorAll("img, svg")].filter(each => {
   const { width, height } = each.getBoundingClientRect();
   return width > 90 && height > 60 && each.checkVisibility();

@@ -308,15 +308,15 @@ class TestATrunkThatHoldsNarrowly:
             assert not [each for each in told if "with both hands" in each and "one arm" not in each]
 
     def test_the_number_says_which_pull_it_counts(self) -> None:
-        """The range of the pull has two ends; the factor counts the predicted pull, and says so."""
+        """The range of the pull has two ends; the factor counts the predicted pull, which lies between, and says so."""
         session = with_exercise(SIGNE, "low_row")
         _, sheet = both_sheets(session)
         item = sheet.items[session.ids.index("low_row")]
         (words,) = [fact.value for fact in item.numbers if fact.label == "Trunk"]
         setup = session.prepared.setups["low_row", "right"]
         assert setup.pull is not None
-        assert f"predicted pull of {setup.pull.value:.0f} N" in words
-        assert "upper end" in words
+        assert f"times the predicted {setup.pull.value:.0f} N" in words
+        assert setup.pull.value < setup.pull.high
 
     def test_beyond_the_only_point_that_was_pulled_is_told(self) -> None:
         """A band pulled once at double length and stretched farther is outside what was measured; nearer it is not."""

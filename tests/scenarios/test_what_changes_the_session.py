@@ -7,6 +7,7 @@ on the words that are really printed on the practitioner's copy.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -254,8 +255,10 @@ class TestNoTrunkControlToTheSides:
         assert added.level == "caution"
         assert "strap" in added.what
         assert "skin" in added.do
-        # Told once for both sides.
-        assert "set up with chest strap (both sides)" in session.printed
+        # Told once for both sides, with each side's own direction beside its numbers.
+        assert session.printed.count("ith chest strap, because the trunk would not hold as the athlete sits now") == 1
+        assert re.search(r"without the chest strap not [^;.]*to the right", session.printed)
+        assert re.search(r"without the chest strap not [^;.]*to the left", session.printed)
 
     def test_without_straps_the_free_hand_holds_the_frame(self) -> None:
         """No strap in the cupboard: one-arm variant, the other hand on the frame, each side in turn."""
@@ -344,18 +347,15 @@ class TestEverythingUnknown:
         for setup in session.setups():
             assert setup.band is None or setup.band.band.material == "latex-free"
             assert setup.target is None or setup.target.kind == "try-out"
-        for id_ in (
-            "pain-unknown",
-            "conditions-unknown",
-            "spinal-level-unknown",
-            "grip-unknown",
-            "function-unknown",
-            "trunk-control-unknown",
-        ):
-            notice = session.notice(id_)
-            assert notice.level == "caution"
-            # What is alike on both sides, and in several exercises, is told once in words of its own.
+        # What is alike on both sides, and in several exercises, is told once in words of its own.
+        for id_ in ("pain-unknown", "conditions-unknown", "spinal-level-unknown", "function-unknown"):
+            assert session.notice(id_).level == "caution"
             assert f"id='{id_}'" in session.printed
+        for id_ in ("grip-unknown", "trunk-control-unknown"):
+            assert session.notice(id_).level == "caution"
+        (told,) = re.findall(r"what='not known: ([^']*)'", session.printed)
+        named = [each.partition(" (")[0] for each in told.split("; ")]
+        assert {"grip", "active elevation", "trunk control, counted as none"} <= set(named)
         assert "no latex: it is not known to be tolerated" in session.printed
         for name in WITH_BAND:
             assert session.setup(name).support, name

@@ -5,7 +5,7 @@ The words are English. Numbers arrive as text with unit and range ("24-31 N"), b
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Literal, get_args
 
@@ -140,6 +140,8 @@ class SheetItem:
         copy): a clause without a full stop, or empty.
     notices : tuple of Notice
         About this exercise; both versions.
+    alone : tuple of Notice
+        All that is told of it where it stands without the others, on a card or on court.
     numbers : tuple of Fact
         Loads, ranges, margins; practitioner's copy.
     why : str
@@ -169,6 +171,7 @@ class SheetItem:
     why: str = ""
     small_figure_svg: str = ""
     course: CourseOnSheet | None = None
+    alone: tuple[Notice, ...] = field(default=(), repr=False)
 
     def __post_init__(self) -> None:
         if len(self.facts) > MOST_FACTS:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.figure.still import draw_still
-from firstpush.core.notices import Notice, ToldOnce, for_athlete, sides_together, told_once, without_repeats
+from firstpush.core.notices import Notice, ToldOnce, for_athlete, for_court, sides_together, told_once, without_repeats
 from firstpush.core.people.athlete import Athlete, Side
 from firstpush.core.people.before_start import questions_before
 from firstpush.core.people.body_size import BodySize
@@ -197,10 +197,11 @@ def sheet_contents(
             ),
             course=_course(item, prepared, course_plans),
             notices=told.each[number - 1],
+            alone=told.alone[number - 1],
         )
         for number, item in enumerate(session.items, start=1)
     ]
-    items_of_athlete = [replace(item, notices=for_athlete(item.notices)) for item in items]
+    items_of_athlete = [replace(item, notices=for_athlete(item.notices), alone=for_court(item.alone)) for item in items]
     used = used_in(session, prepared)
     body = next(iter(prepared.setups.values())).body if prepared.setups else None
 

@@ -290,7 +290,7 @@ def _numbers_of(setup: ExerciseSetup) -> dict[str, str]:
     if setup.band is not None:
         stretch = [100 * (float(s) - 1) for each in setup.band.stretch.values() for s in (each.min(), each.max())]
         pull = f"{setup.pull.range_words} on a hand" if setup.pull else "not measured"
-        found["Pull"] = f"{pull}, the band {min(stretch):.0f} to {max(stretch):.0f} % longer"
+        found["Pull"] = f"{pull}, band {min(stretch):.0f} to {max(stretch):.0f} % longer"
     if setup.exercise.static and known and not _trunk_is_cautioned(setup):
         found["Trunk"] = _trunk_words(setup)
     if setup.stability is not None:
@@ -338,8 +338,12 @@ def _trunk_words(setup: ExerciseSetup) -> str:
     direction = str(setup.hold.weakest_direction[worst])
     what = "what the movement asks"
     if setup.forces:
-        what = "this pull"
-        if setup.pull is not None:
-            # Which end of the range is counted is asked where the factor is small.
-            what = f"the predicted pull of {setup.pull.value:.0f} N, not its upper end"
-    return f"holds against {times_words(factor)} {what}; it would give {_GIVES[direction]} first"
+        # Which end of the range is counted is asked where the factor is small: the predicted one, not its upper end.
+        what = "this pull" if setup.pull is None else f"the predicted {setup.pull.value:.0f} N"
+    bare = f"; without {_added(setup)} {setup.hold_without}" if setup.hold_without else ""
+    return f"holds {times_words(factor)} {what}; gives {_GIVES[direction]} first{bare}"
+
+
+def _added(setup: ExerciseSetup) -> str:
+    """Return what was added, in few words."""
+    return " and ".join("the hand on the frame" if "frame" in each else f"the {each}" for each in setup.support)

@@ -26,14 +26,15 @@ from firstpush.core.session.wishes import (
 
 MINUTES = st.sampled_from([2, 4, 5, 6, 7.5, 9, 11, 14])
 WORDS = {
-    "parts": "would stay empty",
-    "balance": "beside the front",
-    "aims": ("go untrained", "get fewer sets than count as full"),
-    "even sides": "one side would get",
-    "fit": "wanted load",
+    "parts": " part",
+    "balance": "too few at the back",
+    "aims": ("no ", "too few sets of "),
+    "even sides": "more sets on one side",
+    "fit": ("near the wanted load", "loads a little farther off"),
     "work": "less work",
-    "setting up": "setting up would take",
+    "setting up": "longer setting up",
 }
+"""How a reason says it of the exchange."""
 
 
 def done(session: Session) -> list[Chosen]:
@@ -107,8 +108,8 @@ def test_the_reason_of_an_exercise_names_what_the_next_best_in_its_place_loses(
         if worse is None:
             assert item.reason.endswith("would be as good")
         else:
-            assert "; next best in its place is " in item.reason
-            assert says(item.reason.partition("next best")[2], worse)
+            assert "; next best: " in item.reason
+            assert says(item.reason.partition("; next best: ")[2], worse)
 
 
 @settings(max_examples=40, deadline=None)
@@ -138,7 +139,7 @@ def test_what_is_left_out_would_need_the_time_that_is_said(candidates: list[Cand
         if begun and len(session.items) >= max(4, -(-limit // 120)):
             assert left.reason.startswith("the session already has ")
         elif missing > 0 and begun:
-            assert left.reason.startswith(f"beside the others it would need {missing // 60}:{missing % 60:02d} more")
+            assert left.reason.startswith(f"needs {missing // 60}:{missing % 60:02d} more")
         elif begun:
             assert left.reason.startswith("it would fit into the time; ")
         part = candidate.exercise.part
@@ -154,7 +155,9 @@ def test_what_is_left_out_would_need_the_time_that_is_said(candidates: list[Cand
             assert left.reason.endswith("no one exercise makes room enough for it")
             continue
         worse = first_worse(best=served, other=other)
-        assert left.reason.endswith("would be as good") if worse is None else says(left.reason, worse)
+        assert (
+            left.reason.endswith("would be as good") if worse is None else says(left.reason.rpartition(": ")[2], worse)
+        )
 
 
 def mirrored(candidate: Candidate) -> Candidate:

@@ -9,7 +9,7 @@ from session_cases import measured, only_dose, ready
 from firstpush.core.notices import Notice
 from firstpush.core.session.asked import Asked, DoneSession
 from firstpush.core.session.compose import compose
-from firstpush.core.session.losses import loss
+from firstpush.core.session.losses import loss, loss_in_short
 from firstpush.core.session.order import cheapest_order
 from firstpush.core.session.timeline import timeline
 from firstpush.core.session.wishes import WishName, first_worse, served_by
@@ -101,18 +101,24 @@ def test_light_work_with_a_ball_is_no_pressing() -> None:
 
 
 @pytest.mark.parametrize(
-    ("wish", "without", "said"),
+    ("wish", "without", "said", "in_short"),
     [
-        ("parts", [ROW], "the control part would stay empty"),
-        ("aims", [ready("ball_circles")], "scapular retraction and shoulder extension would go untrained"),
+        ("parts", [ROW], "the control part would stay empty", "no control part"),
+        (
+            "aims",
+            [ready("ball_circles")],
+            "scapular retraction and shoulder extension would go untrained",
+            "no scapular retraction or shoulder extension",
+        ),
     ],
 )
-def test_a_loss_says_what_is_lost(wish: WishName, without: list, said: str) -> None:  # type: ignore[type-arg]
+def test_a_loss_says_what_is_lost(wish: WishName, without: list, said: str, in_short: str) -> None:  # type: ignore[type-arg]
     """The words name the part or the aims that are gone."""
     offered = [ROW, ready("ball_circles")]
     best = served_by([only_dose(each) for each in offered], measure=measured(offered))
     other = served_by([only_dose(each) for each in without], measure=measured(offered))
     assert loss(wish, best=best, other=other) == said
+    assert loss_in_short(wish, best=best, other=other) == in_short
     assert first_worse(best=best, other=other) == "parts"
     assert first_worse(best=best, other=best) is None
 

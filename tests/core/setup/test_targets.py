@@ -108,7 +108,7 @@ def test_a_first_time_says_why_in_words_of_its_own() -> None:
     sore = target_for(ROTATION, replace(tested, health=replace(tested.health, pain=pain)), side="right")
     known = target_for(ROTATION, tested, side="right")
     assert unknown is not None and young is not None and untested is not None and sore is not None and known is not None
-    assert unknown.first_time.startswith("first time: no strength in this movement and no earlier load is known")
+    assert unknown.first_time.startswith("first time: no strength or earlier load known")
     assert young.first_time.endswith("whatever was tested")
     assert untested.first_time == "first time: a junior begins at the lightest start of this exercise"
     assert sore.first_time == "the right side hurts too much today, so 50 % of the start load"

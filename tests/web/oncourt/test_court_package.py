@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import copy
 import json
+import re
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -10,9 +12,9 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.core.people.athlete import Health, Pain
 from firstpush.core.people.athlete_file import load_athlete
 from firstpush.core.people.pain import OUTCOMES, pain_later
@@ -22,6 +24,7 @@ from firstpush.sheets.words import FIRST_TIME
 from firstpush.web.oncourt.about_athlete import about_athlete
 from firstpush.web.oncourt.about_session import about_session
 from firstpush.web.sessions.models import PlanVersion
+from firstpush.web.sessions.print_views import card_deck
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "sessions"))
 from made_sessions import made_session
@@ -87,6 +90,39 @@ def test_a_first_time_is_marked_and_its_easier_one_is_no_more_than_what_is_print
             assert asked == [*range(6, 21), "easy", "right", "hard"]
     assert first_times, "a session without a first time would prove nothing"
     assert any("easier" in item["variants"] for item in package["items"] if item["first_time"])
+
+
+def test_what_the_sheet_says_above_several_exercises_is_told_with_each_on_court_and_on_cards(
+    people: ClubPeople, visit: Visit
+) -> None:
+    """Nobody has looked at her trunk and arms: each set-up's own notices are the measure of what must be told."""
+    document = copy.deepcopy(people.runa.document)
+    document["function"] = {}
+    people.runa.save_document(document, by=people.owner)
+    version = made_session(people, minutes=15).first
+    items = package_of(version, visit)["items"]
+    cards = card_deck(version).cards
+    seen = set()
+    for kept, item, card in zip(version.document["items"], items, cards, strict=True):
+        on_court = [each["what"] for each in item["variants"]["planned"]["notices"]]
+        on_card = [each.what for each in card.notices]
+        for setup in kept["setups"]:
+            for notice in setup["notices"]:
+                if notice["id"] in {"function-unknown", "grip-unknown", "trunk-control-unknown"}:
+                    wanted = re.sub(r"^(left|right) |:? (is )?not known.*$| forward, .*$", "", notice["what"])
+                    said = [each for each in (on_court, on_card) if any(_not_known(wanted, what) for what in each)]
+                elif notice["id"] == "support-added":
+                    wanted = "with " + notice["what"].rpartition("set up with ")[2]
+                    said = [each for each in (on_court, on_card) if any(what.startswith(wanted) for what in each)]
+                else:
+                    continue
+                seen.add(notice["id"])
+                assert len(said) == 2, (item["title"], wanted, on_court, on_card)
+    assert seen == {"function-unknown", "grip-unknown", "trunk-control-unknown", "support-added"}
+
+
+def _not_known(function: str, what: str) -> bool:
+    return what.startswith("not known: ") and function in what
 
 
 def test_paper_and_core_mean_the_same_first_set() -> None:

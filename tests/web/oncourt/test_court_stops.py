@@ -126,6 +126,34 @@ def test_go_on_works_after_the_page_was_opened_again(browser: Browser, club: Cou
     context.close()
 
 
+def test_a_damaged_band_is_told_wherever_it_comes_again(browser: Browser, club: CourtClub) -> None:
+    """The first exercise with that band is over; each later one that is laid with it says so, and no other does."""
+    items = club.packs[0]["items"]
+    first, again, *_ = (place for place, each in enumerate(items) if each["variants"]["planned"]["bands"])
+    name = items[first]["variants"]["planned"]["bands"][0]
+
+    def with_one_band(route: Route) -> None:
+        package = route.fetch().json()
+        package["items"][again]["variants"]["planned"]["bands"] = [name]
+        route.fulfill(json=package)
+
+    context, page = on_court(browser, club)
+    page.route(re.compile(r"/packages/\d+/\d+/"), with_one_band)
+    page.goto("about:blank")
+    page.goto(f"{club.served.url}court/#plan={club.plans[0]}")
+    page.get_by_role("heading", name="Before we start").wait_for()
+    begin(page)
+    to_exercise(page, items[first]["title"])
+    take_card(page, *card_of(club, "band"))
+    page.get_by_role("button", name=re.compile("^This exercise is over")).click()
+    for place in range(first + 1, len(items)):
+        to_exercise(page, items[place]["title"])
+        told = page.locator(".told-stop", has_text=f"The band “{name}” was damaged in")
+        assert told.count() == (place == again), items[place]["title"]
+        done_as_planned(page)
+    context.close()
+
+
 def test_an_open_card_and_its_athlete_outlast_the_page(browser: Browser, club: CourtClub) -> None:
     """Ended from its card, with another athlete on the device: opened again, the card is there until it is closed."""
     context, page = on_court(browser, club, 1, 0)

@@ -98,7 +98,9 @@ def possible_traits(athlete: Athlete, arms: Iterable[Side]) -> dict[str, str]:
     found: dict[str, str] = {}
 
     def unknown(trait: str, what: str) -> None:
-        found[trait] = f"{found[trait]} and {what}" if trait in found else what
+        of_arm = what.removeprefix("left ").removeprefix("right ")
+        # Of both arms is said once.
+        found[trait] = of_arm if trait in found else what
 
     arms = tuple(arms)
     health = athlete.health

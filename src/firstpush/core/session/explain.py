@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from firstpush.core.exercises.definition import AIMS
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
-from firstpush.core.session.losses import aims_in_words, listed, loss
+from firstpush.core.session.losses import aims_in_words, listed, loss_in_short
 from firstpush.core.session.model import SessionModel
 from firstpush.core.session.order import can_be_ordered, cheapest_order
 from firstpush.core.session.timeline import clock
@@ -141,9 +141,8 @@ class Exchanges:
         worse = first_worse(best=self.served, other=exchange.served)
         if worse is None:
             return f"for {serves}; {title} in its place would be as good"
-        return (
-            f"for {serves}; next best in its place is {title}: {loss(worse, best=self.served, other=exchange.served)}"
-        )
+        price = loss_in_short(worse, best=self.served, other=exchange.served)
+        return f"for {serves}; next best: {title}, with {price}"
 
     def _serves(self, candidate: Candidate) -> str:
         """Return what would be lost without `candidate` and with nothing in its place, the weightiest first."""
@@ -164,10 +163,10 @@ class Exchanges:
         if thinner:
             said.append(f"enough sets of {listed(self._by_weight(thinner))}")
         elif shared:
-            said.append(f"more of {listed(shared)}")
+            said.append(f"more {listed(shared)}")
         if rest.missing_tenths > served.missing_tenths:
             said.append("sets at the back for those at the front")
-        return listed(said) if said else f"more of {listed(candidate.exercise.aims)}"
+        return listed(said) if said else f"more {listed(candidate.exercise.aims)}"
 
     def _by_weight(self, aims: Iterable[tuple[str, Side]]) -> list[str]:
         """Return aims in words, the weightiest first, with why the athlete needs them more than others."""
@@ -209,9 +208,9 @@ class Exchanges:
             begin = f"it is a step of {relative}, and a session holds one of them"
         elif len(self.items) >= self.model.most_exercises:
             begin = f"the session already has {len(self.items)} exercises"
-            begin += f", and beside them it would need {clock(missing)} more" if missing > 0 else ""
+            begin += f", and it needs {clock(missing)} more" if missing > 0 else ""
         elif missing > 0:
-            begin = f"beside the others it would need {clock(missing)} more"
+            begin = f"needs {clock(missing)} more"
         elif (full := self.model.over_sets((*self.items, self.model.shortest(candidate)))) is not None:
             begin = f"the {full[0]} arm already has the sets that it gets in the {full[1]} part"
         else:
@@ -223,8 +222,8 @@ class Exchanges:
         where = "with it" if exchange.out is None else f"in place of {exchange.out.exercise.title}"
         if worse is None:
             return LeftOut(exercise=candidate.exercise, reason=f"{begin}; {where} it would be as good")
-        price = loss(worse, best=self.served, other=exchange.served)
-        return LeftOut(exercise=candidate.exercise, reason=f"{begin}; {where}, {price}")
+        price = loss_in_short(worse, best=self.served, other=exchange.served)
+        return LeftOut(exercise=candidate.exercise, reason=f"{begin}; {where}: {price}")
 
     def _beside(self, candidate: Candidate) -> int:
         """Return how long the session takes with one more exercise, in the cheapest order [s]."""

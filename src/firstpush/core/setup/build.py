@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -71,7 +71,8 @@ def band_setup(grid: BandGrid, pull_lines: tuple[Line, ...], index: tuple[int, i
     on_post = trial.exercise.band is not None and trial.exercise.band.fixed_to == "post"
     for line, of_stretch, of_length in zip(pull_lines, grid.stretch, grid.length, strict=True):
         for side, share in line.shares.items():
-            stretch[side], length[side] = of_stretch[s, a], of_length[a]
+            # Copies: a view would keep the whole grid as long as the set-up is kept.
+            stretch[side], length[side] = of_stretch[s, a].copy(), of_length[a].copy()
             ends[side] = line.end if line.end is not None else np.broadcast_to(places.points[a], line.start.shape)
             if piece.law.c1 is not None:
                 tension[side] = share * piece.law.tension(of_stretch[s, a], piece.strands)
@@ -124,6 +125,7 @@ def finished(
     pulled = bool(forces) and band is not None
     hold = trunk(case, trial, forces)
     stability = chair(case, trial, forces) if pulled else None
+    why = _why_supported(case, trial, ready, forces) if support else None
     return ExerciseSetup(
         exercise=trial.exercise,
         side=trial.side,
@@ -146,9 +148,10 @@ def finished(
         centre=whole_centre(case, bones, trial.held_ball),
         stability=stability,
         hold=hold,
-        notices=_notices(case, trial, band, ready, support, hold, target, forces)
+        notices=_notices(case, trial, band, ready, support, why, hold, target, forces)
         + (chair_notices(stability, about=trial.exercise.title) if stability is not None else ()),
         strap_counts=_strap_counts(case, trial, ready, forces),
+        hold_without=why.bare if why is not None else "",
     )
 
 
@@ -286,29 +289,50 @@ def _pull(forces: dict[Side, Array]) -> Estimate:
     return unranged(max(float(np.linalg.norm(force, axis=-1).max()) for force in forces.values()), "N")
 
 
-def _support(support: tuple[str, ...], before: str) -> str:
-    """Return what to do about the support that was added, before the band is stretched or before the start."""
-    if any("strap" in each for each in support):
-        return f"Put the support on before {before}, and look at the skin under a strap afterwards"
-    return f"Put the other hand on the frame before {before}, and leave it there to the end of the set"
+def _support(support: tuple[str, ...]) -> str:
+    """Return what to do about the support that was added."""
+    strap, hand = (any(word in each for each in support) for word in ("strap", "frame"))
+    if strap and hand:
+        return "Both before the start; look at the skin under the strap afterwards"
+    if strap:
+        return "On before the start; look at the skin under it afterwards"
+    return "Hold on before the start, and to the end of the set"
 
 
-def _why_supported(case: Circumstances, trial: Trial, ready: Readiness, forces: dict[Side, Array]) -> str:
+@dataclass(frozen=True, kw_only=True)
+class _WhySupported:
+    """Why something was added: in full, short where it is told for several exercises, and what holds without it."""
+
+    words: str
+    short: str
+    bare: str = ""
+
+
+def _why_supported(case: Circumstances, trial: Trial, ready: Readiness, forces: dict[Side, Array]) -> _WhySupported:
     """Return why something was added: what the trunk would not hold without it, or hold narrowly, or a caution."""
     as_now = "as the athlete sits now"
     if trial.exercise.static:
         bare = trunk(case, replace(trial, strap=case.chair.strap, free_hand=False), forces)
         weak = _ways_below(bare, TRUNK_FACTOR.value)
         if weak:
-            return f"the trunk would not hold {weak} {as_now}"
+            return _WhySupported(
+                words=f"the trunk would not hold {weak} {as_now}",
+                short=f"the trunk would not hold {as_now}",
+                bare=f"not {weak}",
+            )
     if ready.strap_because:
-        return ready.strap_because
+        return _WhySupported(words=ready.strap_because, short=ready.strap_because)
     narrow = _ways_below(bare, WISHED_FACTOR.value) if trial.exercise.static else ""
     if narrow:
-        least = float(bare.smallest_factor.min())
+        least = f"{float(bare.smallest_factor.min()):.1f} times only"
         wished = f"{WISHED_FACTOR.value:.1f} times is wished"
-        return f"the trunk would hold {narrow} by {least:.1f} times only {as_now}, {wished}"
-    return f"the trunk would not hold with both hands {as_now}"
+        return _WhySupported(
+            words=f"the trunk would hold {narrow} by {least} {as_now}, {wished}",
+            short="the trunk would hold narrowly only",
+            bare=f"{narrow} {least}",
+        )
+    words = f"the trunk would not hold with both hands {as_now}"
+    return _WhySupported(words=words, short=words)
 
 
 def _ways_below(hold: TrunkHold, factor: float) -> str:
@@ -357,6 +381,7 @@ def _notices(
     band: BandSetup | None,
     ready: Readiness,
     support: tuple[str, ...],
+    why: _WhySupported | None,
     hold: TrunkHold,
     target: Target | None,
     forces: dict[Side, Array],
@@ -366,14 +391,16 @@ def _notices(
     if trial.exercise.static:
         found += hold.notices
         found += _narrow_hold(hold, forces, about=title)
-    if support:
+    if why is not None:
         found.append(
             Notice(
                 id="support-added",
                 level="caution",
-                what=f"{_why_supported(case, trial, ready, forces)}; set up with {' and '.join(support)}",
-                do=_support(support, "the start" if band is None else "the band is stretched"),
+                what=f"{why.words}; set up with {' and '.join(support)}",
+                do=_support(support),
                 about=title,
+                subject=" and ".join(support),
+                short=why.short,
             )
         )
     if band is not None:

@@ -22,8 +22,6 @@ from firstpush.core.people.traits import (
 
 EXERCISE_CARE = "exercise-care"
 """Id of the notices that cautions with the effect "care" give, and those that may be true for all that is known."""
-ASK_FIRST = "exercise-ask-first"
-"""Id of the notice that names what would leave an exercise out, where that was not asked."""
 SORE_ARM = "sore-arm-works"
 """Id of the notice that an arm works which hurts too much today, where the exercise has no word of its own for it."""
 
@@ -139,7 +137,7 @@ def caution_notices(found: Iterable[Applying], exercise: Exercise) -> list[Notic
             # What the exercise asks of a muscle is told by the notice that the muscle is not known.
             if caution.condition == "weak elbow extensors" and exercise.needs.elbow_extension:
                 continue
-            do = f"Find out before the start; if there is none: {do[:1].lower()}{do[1:]}"
+            do = f"Find out first; if there is none: {do[:1].lower()}{do[1:]}"
         about = f"{each.unknown} not known" if each.unknown else caution.condition
         notices.append(
             Notice(id=EXERCISE_CARE, level="caution", what=f"{about}: {caution.why}", do=do, about=exercise.title)
@@ -154,15 +152,16 @@ def _asked_first(found: Sequence[Applying], exercise: Exercise) -> list[Notice]:
     out = [each.caution.condition for each in found if each.caution.effect == "exclude"]
     care = [each.caution.condition for each in found if each.caution.effect == "care"]
     what = " and ".join(dict.fromkeys(each.unknown for each in found))
-    told = [f"left out with {_listed(out)}"] if out else []
-    told += [f"done with care with {_listed(care)}"] if care else []
+    effects = [(effect, with_) for effect, with_ in (("left out with", out), ("done with care with", care)) if with_]
     return [
         Notice(
-            id=ASK_FIRST,
+            id="exercise-ask-first",
             level="caution",
-            what=f"{what} not known: {', '.join(told)}",
+            what=f"{what} not known: {', '.join(f'{effect} {_listed(with_)}' for effect, with_ in effects)}",
             do="Ask before the start, and write it into the athlete's file",
             about=exercise.title,
+            subject=what,
+            parts=tuple((effect, condition) for effect, with_ in effects for condition in dict.fromkeys(with_)),
         )
     ]
 

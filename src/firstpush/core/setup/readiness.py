@@ -185,16 +185,26 @@ def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[
             what=f"{arm} {each}: not known",
             do="Try the movement without load first, and write what you see into the athlete's file",
             about=exercise.title,
+            subject=f"{arm} {each}",
+            short="show the movement without load",
         )
         for each in unknown
     ]
     return reasons
 
 
-def _how_to_try_the_grip(exercise: Exercise) -> str:
-    if exercise.band is not None:
-        return "Let the athlete squeeze the handle before the band is stretched; with a weak grip use a cuff"
-    return f"Let the athlete squeeze {'the ball' if exercise.ball is not None else 'the rim'} before the start"
+def _grip_unknown(exercise: Exercise, arm: Side) -> Notice:
+    held = "the handle" if exercise.band is not None else "the ball" if exercise.ball is not None else "the rim"
+    cuff = "; with a weak grip use a cuff" if exercise.band is not None else ""
+    return Notice(
+        id="grip-unknown",
+        level="caution",
+        what=f"{arm} grip is not known",
+        do=f"Let the athlete squeeze {held} before the {'band is stretched' if cuff else 'start'}{cuff}",
+        about=exercise.title,
+        subject=f"{arm} grip",
+        short=f"squeeze {held}{' (weak: use a cuff)' if cuff else ''}",
+    )
 
 
 def _how_held(
@@ -205,15 +215,7 @@ def _how_held(
     wanted: Attach = exercise.band.attach if exercise.band else "hand"
     if grip is None:
         if needed != "none":
-            notices.append(
-                Notice(
-                    id="grip-unknown",
-                    level="caution",
-                    what=f"{arm} grip is not known",
-                    do=_how_to_try_the_grip(exercise),
-                    about=exercise.title,
-                )
-            )
+            notices.append(_grip_unknown(exercise, arm))
         if wanted == "hand":
             notices += _skin_of_hand(exercise, athlete, arm)
             return wanted, None

@@ -145,6 +145,8 @@ class ExerciseSetup:
     strap_counts : bool
         Whether the strap of the chair must be closed for it: the trunk would hold by less than is wished without it, or
         a caution asks for it, or was left away because it is worn.
+    hold_without : str
+        How the trunk would hold without what was added, as words: "not to the front"; empty where nothing was.
     """
 
     exercise: Exercise
@@ -170,6 +172,7 @@ class ExerciseSetup:
     hold: TrunkHold
     notices: tuple[Notice, ...]
     strap_counts: bool = False
+    hold_without: str = ""
 
     @property
     def strap_worn(self) -> Strap:

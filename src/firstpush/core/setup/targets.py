@@ -242,7 +242,7 @@ def _target(
         why = "a junior begins at the lightest start of this exercise" + (", whatever was tested" if tested else "")
         share, words = 1.0, f"start load: {why}"
     else:
-        why = "no strength in this movement and no earlier load is known, so the lightest start of this exercise"
+        why = "no strength or earlier load known, so the lightest start"
         share, words = 1.0, f"try-out set: {why}"
     return Target(
         value=share * first,

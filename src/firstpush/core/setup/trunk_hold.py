@@ -419,6 +419,7 @@ def _notices(factors: Array, remedies: Sequence[str], *, control: TrunkControl, 
     words = {"forward": "forward", "turn": "turning", "lean_left": "to the left", "lean_right": "to the right"}
     unknown = [word for name, word in words.items() if getattr(control, name) is None]
     if unknown:
+        of_some = "" if len(unknown) == len(words) else f" {', '.join(unknown)}"
         notices.append(
             Notice(
                 id="trunk-control-unknown",
@@ -426,6 +427,8 @@ def _notices(factors: Array, remedies: Sequence[str], *, control: TrunkControl, 
                 what=f"trunk control {', '.join(unknown)} is not known and counts as none",
                 do="Let the athlete reach that way and come back without the hands, and note yes, partly or no",
                 about=about,
+                subject=f"trunk control{of_some}, counted as none",
+                short="reach that way and come back without the hands",
             )
         )
     return tuple(notices)

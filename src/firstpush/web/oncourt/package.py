@@ -18,7 +18,7 @@ from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.palette import Look, look_for
-from firstpush.core.notices import for_athlete
+from firstpush.core.notices import for_court, told_alone
 from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.athlete_file import athlete_from
 from firstpush.core.progress.arms_loaded import arms_loaded
@@ -231,7 +231,8 @@ def _as_planned(
     return {
         **{name: row[name] for name in ("title", "dose_large", "dose_small", "side_words", "facts", "cue")},
         "watch_for": list(row["watch_for"]),
-        "notices": [_notice(each) for each in row["notices"]],
+        "bands": sorted({each["band"]["name"] for each in item["setups"] if each["band"] is not None}),
+        "notices": [_notice(each) for each in row.get("alone") or row["notices"]],
         "figure": _figure_as_planned(version, item, dose),
         "figure_alt": row["figure_alt"],
         "steps": [
@@ -254,8 +255,10 @@ def _other(version: PlanVersion, row: dict[str, Any], variant: Variant) -> dict[
         "facts": [{"label": each.label, "value": each.value} for each in facts(variant.setups)],
         "cue": exercise.cue,
         "watch_for": list(exercise.watch_for),
+        "bands": sorted({each.band.band.name for each in variant.setups.values() if each.band is not None}),
         "notices": [
-            {"level": each.level, "what": each.what, "do": each.do} for each in for_athlete(variant.candidate.notices)
+            {"level": each.level, "what": each.what, "do": each.do}
+            for each in for_court(told_alone(variant.candidate.notices))
         ],
         "figure_alt": row["figure_alt"] if variant.same_picture else figure_words(first),
         "steps": [_step(each.kind, each.seconds, each.side, each.words, {}, dose) for each in variant.steps],

@@ -192,7 +192,7 @@ def _card(item: dict[str, Any], row: SheetItem, svg: str) -> Card:
         easier=row.easier,
         harder=row.harder,
         why=row.why,
-        notices=row.notices,
+        notices=row.alone or row.notices,
     )
 
 

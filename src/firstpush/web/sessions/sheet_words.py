@@ -99,6 +99,7 @@ def _item(row: Mapping[str, Any], svg: str, plans: tuple[CoursePlanImage, ...]) 
             "facts": _rows(Fact, row["facts"]),
             "numbers": _rows(Fact, row["numbers"]),
             "notices": _rows(Notice, row["notices"]),
+            "alone": _rows(Notice, row.get("alone", ())),
             "watch_for": tuple(row["watch_for"]),
             "course": None
             if told is None

@@ -1,6 +1,7 @@
 /* One exercise: dose, where and with what, the cue, its drawing; one press when it went as planned. */
 
 import { courseDrawing, courseFacts, courseOf, courseTapes } from "./course.js";
+import { damagedBand } from "./doing.js";
 import { el, fact, head, press, told, toldShort, toFoot, upper } from "./dom.js";
 import { PAIN_EARLIER, SKIP_REASONS } from "./entries.js";
 import { plainDose } from "./plain.js";
@@ -48,6 +49,7 @@ export function exerciseScreen(court, item) {
   const first = court.firstOf(item);
   return [
     head(variant.title, placeWords(court, item)),
+    damagedBand(court, variant),
     todayNotice(court, variant),
     later ? told(later) : null,
     later?.offer === "easier" && name === "easier"
