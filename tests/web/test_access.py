@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from conftest import Visit
 
 WHO = ("owner", "colleague", "assistant", "athlete", "stranger", "anonymous")
 LOGIN = 302

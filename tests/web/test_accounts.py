@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 from club_people import PASSWORD, ClubPeople
-from conftest import Visit
 from django.test import Client
 from django.urls import reverse
+
+from conftest import Visit
 
 FIRST = {
     "club": "Harbour Wheels",

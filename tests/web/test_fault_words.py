@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.core.errors import Fault
 from firstpush.web.forms import name_of, sentence_of
 

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.conf import LazySettings
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.core.exercises.loader import library
 from firstpush.web import figures
 from firstpush.web.figures import content_key, drop_oldest, figure_url, kept

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.test import Client
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.first_steps import back_of
 from firstpush.web.kit.models import KitRecord, VenueRecord

@@ -7,8 +7,9 @@ from html.parser import HTMLParser
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from test_access import ADDRESSES, WHO, address_of
+
+from conftest import Visit
 
 PAGES = [name for name, asked in ADDRESSES.items() if asked.post is None and 200 in asked.told]
 
@@ -71,8 +72,9 @@ def test_cookies_are_out_of_reach_of_scripts_and_other_sites(people: ClubPeople,
 
 def test_a_form_without_its_token_is_refused(people: ClubPeople) -> None:
     """Another site cannot send a form in somebody's name; the page says what to do."""
-    from conftest import LOGIN_BACKEND
     from django.test import Client
+
+    from conftest import LOGIN_BACKEND
 
     client = Client(enforce_csrf_checks=True)
     client.force_login(people.owner, backend=LOGIN_BACKEND)

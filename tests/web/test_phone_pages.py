@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 from club_people import PASSWORD, ClubPeople
-from conftest import Visit
 from django.urls import reverse
 from playwright.sync_api import Browser, Page, expect
 from served import Served
 
+from conftest import Visit
 from firstpush.core.figure import palette
 from firstpush.web.athletes.read_out import chairs_shown
 from firstpush.web.athletes.table_form import NOTHING_TICKED

@@ -10,11 +10,11 @@ from zipfile import ZipFile
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.apps import apps
 from django.db import Error, connection, transaction
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.core.errors import InputFileError
 from firstpush.core.kit.kit_file import load_kit
 from firstpush.core.kit.venue_file import load_venue

@@ -8,11 +8,12 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.template import Context, Template
 from django.utils import timezone
 from django.utils.formats import date_format
 from test_access import ADDRESSES, WHO, address_of
+
+from conftest import Visit
 
 AFTERNOON = datetime(2026, 11, 25, 17, 18, tzinfo=UTC)
 PAGES = [name for name, asked in ADDRESSES.items() if asked.post is None and 200 in asked.told]

@@ -11,11 +11,11 @@ from uuid import UUID
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.db import DatabaseError, transaction
 from django.http import HttpResponse
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.web.after.models import RuleNumbers, Word
 from firstpush.web.after.proposals import behind, proposals, proposals_key
 from firstpush.web.athletes.person import export_person

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 from django.utils import timezone
 
+from conftest import Visit
 from firstpush.web.after.holds import agreed_of
 from firstpush.web.after.models import Said, Word
 

@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 from sent_form import values_of
+
+from conftest import Visit
 
 PAGES = ("edit_body", "edit_function", "edit_health", "edit_strength", "edit_chairs")
 

@@ -9,10 +9,10 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 from sent_form import values_of
 
+from conftest import Visit
 from firstpush.core.body.posture import external_rotation
 from firstpush.web.athletes.function_figures import ASKED, MOVEMENTS, _scene_of, draw_function
 

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.web.athletes.read_out import changes
 
 

@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from sent_form import values_of
 
+from conftest import Visit
 from firstpush.web.athletes.csv_list import COLUMNS, decoded, read_list, sample
 from firstpush.web.athletes.models import AthleteRecord
 

@@ -8,9 +8,9 @@ from unittest.mock import patch
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.core.exercises.loader import library
 from firstpush.core.setup.measure_next import MeasureNext, Narrowed, measure_next
 from firstpush.web.athletes import measuring

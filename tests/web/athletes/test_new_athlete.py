@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.web.athletes.models import AthleteRecord
 
 TYPED: dict[str, Any] = {

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 from sent_form import values_of
 
+from conftest import Visit
 from firstpush.core.people.athlete_file import athlete_from
 
 

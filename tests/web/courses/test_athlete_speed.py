@@ -11,10 +11,10 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.db import Error, connection, transaction
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.web.append_only import COURSE_TABLES
 from firstpush.web.athletes.person import erase_person, export_person
 from firstpush.web.courses.models import CourseTime, SpeedTest

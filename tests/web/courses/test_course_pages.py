@@ -11,10 +11,10 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.test import Client
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.courses.models import CourseTime
 

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 from club_people import A_COURSE, ClubPeople
-from conftest import Visit
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.web.courses.models import OwnCourse
 
 

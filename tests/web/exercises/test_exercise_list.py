@@ -7,8 +7,8 @@ import re
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 
+from conftest import Visit
 from firstpush.core.exercises.loader import library
 from firstpush.core.session.prepare import prepare
 from firstpush.web.exercises.chosen import ForWhom

@@ -6,8 +6,8 @@ import html
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 
+from conftest import Visit
 from firstpush.core.exercises.loader import library
 from firstpush.core.session.prepare import prepare, ranged
 from firstpush.web.exercises.chosen import ForWhom

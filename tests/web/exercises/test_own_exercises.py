@@ -6,11 +6,11 @@ import html
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from form_content import sent_by
 
+from conftest import Visit
 from firstpush.core.exercises.loader import library
 from firstpush.web.exercises.library import club_library
 from firstpush.web.exercises.models import OwnExercise

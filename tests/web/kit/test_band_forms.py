@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.test import Client
 from django.urls import reverse
 from kit_pages import sent_by, text_of
 
+from conftest import Visit
 from firstpush.core.kit.kit_file import kit_from
 from firstpush.web.kit.models import BandWithdrawal, KitRecord, VenueRecord
 

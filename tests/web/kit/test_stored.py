@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from kit_pages import text_of
 
+from conftest import Visit
 from firstpush.core.kit.kit_file import load_kit
 from firstpush.core.kit.venue_file import load_venue
 from firstpush.web.kit.models import BandWithdrawal, KitRecord, VenueRecord

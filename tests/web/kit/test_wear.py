@@ -6,11 +6,11 @@ from datetime import timedelta
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 from django.utils import timezone
 from kit_pages import text_of
 
+from conftest import Visit
 from firstpush.web.kit.models import BandCheck, BandWithdrawal
 
 

@@ -12,12 +12,12 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import LOGIN_BACKEND, Visit
 from court_texts import OTHER_RUN, id_of, text
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from conftest import LOGIN_BACKEND, Visit
 from firstpush.core.people.pain import FEELINGS, pain_answer
 from firstpush.web.oncourt.links import make_link
 from firstpush.web.oncourt.models import CourtEntry, CourtLink

@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from court_texts import OTHER_RUN, id_of, text
 from django.db import Error, connection, transaction
 from django.urls import reverse
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from conftest import Visit
 from firstpush.web.append_only import ENTRY_TABLES
 from firstpush.web.athletes.person import erase_person, export_person
 from firstpush.web.oncourt.entries import keep

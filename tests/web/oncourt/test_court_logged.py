@@ -12,11 +12,11 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from court_texts import OTHER_RUN, RUN, text
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.web.oncourt.entries import file_of, keep
 from firstpush.web.oncourt.logged import runs_of_plan
 from firstpush.web.oncourt.sender import sender_of

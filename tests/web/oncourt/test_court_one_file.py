@@ -11,11 +11,11 @@ from collections import Counter
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from court_texts import OTHER_RUN, id_of, text
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from conftest import Visit
 from firstpush.web.errors import WebError
 from firstpush.web.oncourt.entries import file_of, texts_of_file
 from firstpush.web.oncourt.models import CourtEntry, SetAside

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from club_people import PASSWORD, ClubPeople
-from conftest import Visit
 from django.urls import reverse
 from served import Served, filled, serving
 
+from conftest import Visit
 from firstpush.core.progress.entries import Entry, read_entry
 from firstpush.web.oncourt.models import CourtEntry, SetAside
 

@@ -11,11 +11,11 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.http import QueryDict
 from django.urls import reverse
 from django.utils import timezone
 
+from conftest import Visit
 from firstpush.core.exercises.loader import library
 from firstpush.core.programme.calendar import Calendar
 from firstpush.core.progress.week_load import Carried

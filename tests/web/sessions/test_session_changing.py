@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.urls import reverse
 from made_sessions import made_session
 from session_pages import change, ids, page, typed
 
+from conftest import Visit
 from firstpush.web.sessions.models import PlanVersion
 
 

@@ -8,11 +8,12 @@ from html import unescape
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 from django.utils import timezone
 from made_sessions import Made, made_session
 from session_pages import page
+
+from conftest import Visit
 
 pytestmark = pytest.mark.django_db
 DRILL = "half_circle_cones"

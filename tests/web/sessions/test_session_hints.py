@@ -8,12 +8,12 @@ from datetime import date, timedelta
 from urllib.parse import unquote
 
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.urls import reverse
 from django.utils import timezone
 from made_sessions import made_session
 from session_pages import change, ids, page, typed
 
+from conftest import Visit
 from firstpush.core.session.asked import plan_of
 from firstpush.core.session.compare import differences
 from firstpush.web.athletes.measuring import whom_of

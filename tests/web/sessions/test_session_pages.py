@@ -8,11 +8,11 @@ import re
 
 import pytest
 from club_people import ClubPeople
-from conftest import Visit
 from django.urls import reverse
 from made_sessions import made_session
 from session_pages import ids, page, typed
 
+from conftest import Visit
 from firstpush.web.sessions.models import PlanVersion
 
 

@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.test import Client
 from django.urls import reverse
 from made_sessions import made_session
 from pypdf import PdfReader
 from session_pages import change, page, typed
 
+from conftest import Visit
 from firstpush.web.sessions.models import Plan
 
 

@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 from club_people import ClubPeople, demo_document
-from conftest import Visit
 from django.test import Client
 from django.urls import reverse
 from made_sessions import DAY, Made, made_session
 
+from conftest import Visit
 from firstpush.core.kit.kit_file import kit_from
 from firstpush.web.athletes.models import AthleteRecord
 from firstpush.web.sessions.making import make_version, request_for
