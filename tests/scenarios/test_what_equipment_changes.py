@@ -6,6 +6,7 @@ on the words that are really printed on the practitioner's copy.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
