@@ -9,16 +9,8 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from firstpush.core.notices import (
-    LEVELS,
-    Notice,
-    for_athlete,
-    for_court,
-    numbers_in_words,
-    sides_together,
-    told_alone,
-    told_once,
-)
+from firstpush.core.notices import LEVELS, Notice, for_athlete, for_court, sides_together
+from firstpush.core.told_once import numbers_in_words, told_alone, told_once
 
 
 def notice(what: str, *, id: str = "exercise-care", level: str = "caution", about: str = "", do: str = "Ask") -> Notice:  # noqa: A002

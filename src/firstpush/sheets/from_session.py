@@ -8,7 +8,7 @@ from dataclasses import replace
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.palette import Look, look_for
 from firstpush.core.figure.still import draw_still
-from firstpush.core.notices import Notice, ToldOnce, for_athlete, for_court, sides_together, told_once, without_repeats
+from firstpush.core.notices import Notice, for_athlete, for_court, sides_together, without_repeats
 from firstpush.core.people.athlete import Athlete, Side
 from firstpush.core.people.before_start import questions_before
 from firstpush.core.people.body_size import BodySize
@@ -20,6 +20,7 @@ from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.setup.place_unknown import BEFORE_START, place_notices_together
 from firstpush.core.setup.result import ExerciseSetup
+from firstpush.core.told_once import ToldOnce, told_once
 from firstpush.sheets.content import (
     BAND_CHECK,
     MARK_WORDS,

@@ -18,7 +18,7 @@ from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.palette import Look, look_for
-from firstpush.core.notices import for_court, told_alone
+from firstpush.core.notices import for_court
 from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.athlete_file import athlete_from
 from firstpush.core.progress.arms_loaded import arms_loaded
@@ -27,6 +27,7 @@ from firstpush.core.session.plan import Planned
 from firstpush.core.session.session import SessionItem
 from firstpush.core.setup.document import setup_document
 from firstpush.core.setup.result import ExerciseSetup
+from firstpush.core.told_once import told_alone
 from firstpush.sheets.small_figures import small_figure
 from firstpush.sheets.words import dose_in_large, dose_words, facts, figure_words, names_no_arm, side_words
 from firstpush.web.exercises.library import club_library

@@ -11,7 +11,7 @@ import numpy as np
 from django.http import QueryDict
 
 from firstpush.core.exercises.definition import DoseOption
-from firstpush.core.notices import Notice, sides_together, told_alone
+from firstpush.core.notices import Notice, sides_together
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.session.consequences import Options, time_in_words
 from firstpush.core.session.plan import Planned
@@ -20,6 +20,7 @@ from firstpush.core.session.typed_dose import dose_limits
 from firstpush.core.setup.by_hand import HandAnswer, SetupByHand, choices_by_hand, laid_as, setup_by_hand
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.uncertainty import with_ranges
+from firstpush.core.told_once import told_alone
 from firstpush.sheets.content import Fact
 from firstpush.sheets.words import dose_large, facts, graver, numbers
 from firstpush.web.access import User
