@@ -183,6 +183,22 @@ def test_function_that_nobody_has_looked_at_is_one_caution_with_the_exercises_th
     ]
 
 
+def test_what_is_usually_full_at_this_level_is_one_short_thing_to_look_at() -> None:
+    """An injury below the arms: grip and elbows are looked at in one go, and never left out; the trunk stays apart."""
+    once = "show hands, wrists and elbows once"
+    arms = [
+        replace(each, parts=(("usually full", "T6"),))
+        for each in [*of_arms("grip", short=once), *of_arms("elbow extensors", short=once)]
+    ]
+    (above,) = told_once([("Roll", []), ("Row", arms[:2]), ("Press", [*arms, *of_trunk()])]).whole
+    assert above.what == (
+        "not known: trunk control, counted as none (exercise 3); grip and elbow extensors, usually full at T6 (2 and 3)"
+    )
+    assert above.do == f"Before exercise 2 let the athlete {once} and {REACHED}; write down what you see"
+    (alone,) = told_alone(arms[:1])
+    assert alone.what == "not known: left grip, usually full at T6"
+
+
 def test_what_all_exercises_rest_on_names_no_numbers() -> None:
     """Two exercises, and the trunk counts in both."""
     told = told_once([("Row", of_trunk()), ("Press", [*of_trunk(), *of_arms("grip", short=HANDLE)])])

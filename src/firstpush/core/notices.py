@@ -25,6 +25,7 @@ FOR_THE_PRACTITIONER = frozenset(
         "pain-unknown",
         "set-up-by-hand-let-go",
         "set-up-without-newtons",
+        "spasticity-unknown",
         "spinal-level-unknown",
         "support-added",
         "trunk-control-unknown",
@@ -36,6 +37,8 @@ FUNCTION_UNKNOWN = "function-unknown"
 NOT_LOOKED_AT = (FUNCTION_UNKNOWN, "grip-unknown", "trunk-control-unknown")
 """Function that nobody has looked at: all of it is looked at in one go, so it is told in one caution."""
 SUPPORT_ADDED = "support-added"
+USUALLY_FULL = "usually full"
+"""What function that nobody has looked at usually is, by the level of an injury: the first of a pair in `parts`."""
 
 
 @dataclass(frozen=True, kw_only=True, order=True)
@@ -59,7 +62,8 @@ class Notice:
     short : str
         With it: how it is looked at, after "let the athlete", or why it was added, as a clause.
     parts : tuple of (str, str)
-        With it: what depends on the answer, as ("left out with", "heart condition").
+        With it: what depends on the answer, as ("left out with", "heart condition"), or what it usually is, as
+        ("usually full", "T6").
     """
 
     id: str

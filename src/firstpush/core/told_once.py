@@ -9,6 +9,7 @@ from firstpush.core.notices import (
     FUNCTION_UNKNOWN,
     NOT_LOOKED_AT,
     SUPPORT_ADDED,
+    USUALLY_FULL,
     Notice,
     sides_together,
     without_repeats,
@@ -105,12 +106,21 @@ def _not_looked_at(exercises: _Numbered, *, of: int) -> list[Notice]:
     """Return the one caution of what nobody has looked at: what, in which exercises, and how to look at it."""
     where: dict[str, list[int]] = {}
     ways: dict[str, int] = {}
+    usual: dict[tuple[tuple[str, str], ...], dict[str, list[int]]] = {}
     for number, notices in exercises:
         found = [each for each in notices if _is_told_together(each) and each.id in NOT_LOOKED_AT]
-        for subject in _of_arms([each.subject for each in found]):
-            where.setdefault(subject, []).append(number)
+        for parts in dict.fromkeys(each.parts for each in found):
+            into = usual.setdefault(parts, {}) if parts else where
+            for subject in _of_arms([each.subject for each in found if each.parts == parts]):
+                into.setdefault(subject, []).append(number)
         for each in found:
             ways.setdefault(each.short, NOT_LOOKED_AT.index(each.id))
+    for parts, things in usual.items():
+        # What is usually full at this level is one thing to look at: which exercise rests on which is not told.
+        levels = _listed([level for what, level in parts if what == USUALLY_FULL])
+        where[f"{_listed(list(things))}, {USUALLY_FULL} at {levels}"] = sorted(
+            {n for at in things.values() for n in at}
+        )
     if not where:
         return []
     said = _with_numbers(where, of=of)

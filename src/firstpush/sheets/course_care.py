@@ -23,7 +23,8 @@ SHORT: Mapping[str, str] = {
     "heart": "heart condition: only what the doctor has allowed",
     "pressure-injury": "pressure injury: ask whether sitting through it is allowed",
     "epilepsy": "epilepsy: strapped in only with somebody beside who can open the strap",
-    "junior": "under 18, or may be: an adult stays beside",
+    "latex-avoided": "no latex, gloves too",
+    "spasms-much": "at a spasm stop and wait; feet fixed",
     "pain-unknown": "pain not known: ask before the start",
     "pain-now-unknown": "pain today not asked: ask before the start",
     "pain-familiar-unknown": "pain that may be new: ask before the start",
@@ -159,6 +160,8 @@ def warm_up_words(made: MadeCourse) -> str:
         return f"Not for {_listed([each.name for each in made.athletes])}."
     if len(held) == len(made.athletes):
         return "First an easy round each way; nobody goes faster than walking pace."
+    if made.lanes and max(lane.share for lane in made.lanes) < 1.0:
+        return "First an easy length each way; nobody pushes harder than the lengths say."
     words = "Warm up before full speed: first an easy round each way, then one at half effort."
     return words if not held else f"{words} Not {_listed(held)}: at walking pace, or not at all."
 

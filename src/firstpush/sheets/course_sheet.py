@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict, dataclass
 from datetime import date
 
@@ -230,8 +231,12 @@ def _stops(made: MadeCourse) -> str:
     """Return where the stops of lanes lie: each as far before its cone as the start is; empty for other courses."""
     if made.table is None or not made.lanes:
         return ""
-    before = min(between(made.course.start, cone) for cone in made.course.cones)
-    return f"{before:.2f} before its cone, on its length"
+    start, heading = made.course.start, made.course.heading or 0.0
+    cone = min(made.course.cones, key=lambda each: between(start, each))
+    ahead, aside = math.cos(heading), math.sin(heading)
+    before = abs((cone.x - start.x) * ahead + (cone.y - start.y) * aside)
+    beside = abs((cone.y - start.y) * ahead - (cone.x - start.x) * aside)
+    return f"{before:.2f} before its cone, {beside:.2f} beside it"
 
 
 def _rows(made: MadeCourse) -> tuple[tuple[str, str, str, str], ...]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from firstpush.core.courses import Bracket, Cue, LaneTime, TimeUse, clock_words, facts_at
+from firstpush.core.courses import Bracket, Cue, LaneTime, TimeUse, clock_words, facts_at, free_run_out
 from firstpush.core.courses.cues import TICK_EVERY
 from firstpush.core.people.athlete import SIDES, Athlete
+from firstpush.core.setup.court import run_out_words
 from firstpush.sheets.content import Fact
 from firstpush.sheets.course_care import pace_words, time_of, warm_up_words, why_pace
 from firstpush.sheets.make_course import MadeCourse
@@ -66,8 +67,11 @@ def facts(made: MadeCourse) -> tuple[Fact, ...]:
             Fact(label="Wheel speeds differ", value=f"up to {turning.wheel_difference:.1f} m/s"),
             Fact(label="Top speed", value=f"about {line.top_speed:.1f} m/s"),
         ]
-    if math.isfinite(line.nearest):
+    # Of lanes the marks stand beside the way: what is free beyond its end tells more.
+    if math.isfinite(line.nearest) and not made.lanes:
         found.append(Fact(label="Nearest to a cone", value=f"{100 * line.nearest:.0f} cm"))
+    if made.lanes:
+        found.append(Fact(label="Run-out", value=run_out_words(_free(made))))
     if line.run_out > 0.01:
         found.append(Fact(label="To stop after the finish", value=f"{line.run_out:.1f} m"))
     if made.course.order:
@@ -164,7 +168,7 @@ def cue_rows(made: MadeCourse) -> tuple[tuple[str, ...], ...]:
     forward = [lane for lane in made.lanes if not lane.backward]
     pulled = {lane.number: lane for lane in made.lanes if lane.backward}
     lead = next((cue.time for cue in made.cues if cue.kind == "go"), 0.0) - made.lanes[0].begins
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for place, lane in enumerate(forward):
         first = lead + lane.begins - 0.05
         last = lead + forward[place + 1].begins - 0.05 if place + 1 < len(forward) else math.inf
@@ -184,6 +188,8 @@ def cue_rows(made: MadeCourse) -> tuple[tuple[str, ...], ...]:
                 _when(home, "turn"),
             )
         )
+    if not pulled:
+        rows = [row[:5] for row in rows]
     # Of many lengths the metres that tick by have no room on one page.
     if len(forward) > TICKS_UP_TO:
         return tuple((row[0], row[1], *row[3:]) for row in rows)
@@ -194,7 +200,8 @@ def cue_heads(made: MadeCourse) -> tuple[str, ...]:
     """Return the heads of `cue_rows`."""
     forward = [lane for lane in made.lanes if not lane.backward]
     ticks = () if len(forward) > TICKS_UP_TO else (f"each {TICK_EVERY:g} m",)
-    return ("", "go", *ticks, "brake", "turn", "back", "brake", "turn")
+    pulls = ("back", "brake", "turn") if len(forward) < len(made.lanes) else ()
+    return ("", "go", *ticks, "brake", "turn", *pulls)
 
 
 def _when(cues: Iterable[Cue], *kinds: str) -> str:
@@ -242,6 +249,12 @@ def cautions(made: MadeCourse) -> tuple[str, ...]:
     return tuple(said)
 
 
+def _free(made: MadeCourse) -> float | None:
+    """Return what is free straight on at the end of a lane [m]; None where no wall was measured."""
+    placed = made.on_floor
+    return free_run_out(placed.line, placed.areas, turned=placed.turned)
+
+
 def floor_words(made: MadeCourse) -> str:
     """Return what is said where no wall was measured; empty where one was."""
     first = made.on_floor.areas[0]
@@ -251,12 +264,19 @@ def floor_words(made: MadeCourse) -> str:
 
 
 def _chairs(athletes: tuple[Athlete, ...]) -> list[str]:
-    without = [each.name for each in athletes if each.chair.anti_tip is None]
+    bare = [each for each in athletes if each.chair.anti_tip is None]
+    without = [each.name for each in bare if "anti_tip" in each.chair.measured]
+    unknown = [each.name for each in bare if "anti_tip" not in each.chair.measured]
     said = []
-    if len(without) < len(athletes):
+    if len(bare) < len(athletes):
         said.append("Anti-tip wheel down and locked.")
     if without:
         said.append(f"No anti-tip wheel on the chair of {', '.join(without)}: no hard starts, no backward pulls.")
+    if unknown:
+        said.append(
+            f"Is there an anti-tip wheel on the chair of {', '.join(unknown)}? Until that is known no hard starts, no"
+            " backward pulls."
+        )
     said.append(
         "Brakes off and clear of the tyres while pushing; on while waiting."
         if any(each.chair.brakes for each in athletes)

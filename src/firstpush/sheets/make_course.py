@@ -49,6 +49,7 @@ from firstpush.core.notices import Notice
 from firstpush.core.people.age import athlete_notices
 from firstpush.core.people.athlete import Athlete
 from firstpush.core.setup.course_cautions import CourseCautions, Pace, course_cautions
+from firstpush.core.setup.court import ONE_LANE, pulls_backwards
 from firstpush.sheets.checksum import input_checksum
 
 LANES = "push-lanes"
@@ -217,6 +218,11 @@ def make_course(
     # Who is left out decides nothing, unless all are.
     goes = [number for number, each in enumerate(told) if not each.pace.is_out] or list(range(len(told)))
     going, at_speed = [outlines[number] for number in goes], [speeds[number] for number in goes]
+    # Of lanes: only what the cautions leave to everybody who goes; nobody is pulled back without an anti-tip wheel.
+    backward = what != LANES or all(pulls_backwards(athletes[number].chair) for number in goes)
+    left = [told[number].shares for number in goes] if what == LANES else []
+    shares = min(left, key=max) if left and all(left) else ()
+    top = max(shares, default=1.0)
     if isinstance(what, str):
         # The quickest needs most floor to stop on; the line that is shown is the deciding one's own.
         limits = max((each.limits("likely") for each in at_speed), key=lambda each: each.maximal_speed)
@@ -225,10 +231,12 @@ def make_course(
             outlines=going,
             areas=areas,
             spacing=spacing,
-            count=count,
+            count=count if count is not None or not shares else len(shares),
             limits=limits,
             margin=margin,
             first="right" if mirror else "left",
+            top=top,
+            backward=backward,
         )
     else:
         _refuse_lengths(what, spacing, count)
@@ -246,7 +254,7 @@ def make_course(
         athletes=tuple(athletes),
         deciding=chosen,
         venue=venue,
-        says=_says(what, mirror=mirror),
+        says=_lanes_say(top=top, backward=backward) if what == LANES else _says(what, mirror=mirror),
         on_floor=replace(on_floor, line=likely),
         speeds=tuple(speeds),
         brackets=brackets,
@@ -271,6 +279,15 @@ def _says(what: str | Course, *, mirror: bool) -> str:
     says = layout_named(what).says
     other = {"left": "right", "right": "left"}
     return re.sub(r"\b(left|right)", lambda found: other[found[0]], says) if mirror else says
+
+
+def _lanes_say(*, top: float, backward: bool) -> str:
+    """Return how push lanes are done where not all of the layout is; it has neither left nor right."""
+    if top == 1.0 and backward:
+        return layout_named(LANES).says
+    last = "as fast as it goes" if top == 1.0 else f"at {100 * top:.0f} % of the fastest"
+    between = "short sides pulled backwards" if backward else ONE_LANE
+    return f"Each length faster than the one before, the last {last}; {between}."
 
 
 def _refuse_lengths(course: Course, spacing: float | None, count: int | None) -> None:

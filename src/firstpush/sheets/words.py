@@ -166,7 +166,9 @@ def numbers(setups: Setups, *, between: str = "; ") -> tuple[Fact, ...]:
 
 def easier(exercise: Exercise) -> str:
     """Return the first steps down, as a clause without a full stop; empty without any."""
-    return _levers(exercise.easier, exercise, "less")
+    steps = _levers(exercise.easier, exercise, "less")
+    # How firmly a partner pushes is no lever that could be logged; it is what becomes lighter first.
+    return ", then ".join(filter(None, ("lighter pushes", steps))) if exercise.contact == "partner" else steps
 
 
 def harder(exercise: Exercise) -> str:

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from firstpush.core.courses import LAYOUTS, Cone, Course, CourseError, Leg, Place, lay_out, set_out
+from firstpush.core.courses.lanes import SPARE
 from firstpush.core.courses.set_out import placed
 
 
@@ -67,15 +68,17 @@ def test_stops_stand_in_the_table_each_place_once() -> None:
 def test_each_end_of_each_lane_stands_in_the_table() -> None:
     """Lanes of 20 m, 3.50 m apart: after the 1st stop the chair is pulled to where the 2nd length starts.
 
-    From cone 0, which lies before the start, by Pythagoras; the 4th length ends at the finish.
+    From cone 0, as far from the start as a turn on the spot needs, and half a chair, 0.15 m and a cone of 0.10 m beside
+    the way, on the left of the first length; by Pythagoras; the 4th length ends at the finish.
     """
-    beyond = outline().swing + 0.15 + 0.10
+    beside = outline().width / 2 + 0.15 + 0.10 + SPARE
+    ahead = max(math.sqrt((outline().swing + 0.15 + 0.10) ** 2 - beside**2), beside - SPARE) + SPARE
     rows = {row.name: row for row in set_out(lay_out("push-lanes", outline=outline(), spacing=20.0)).rows}
     stops = ["1st stop", "2nd start", "2nd stop", "3rd start", "3rd stop", "4th start"]
     assert [name for name in rows if "st" in name and name[0].isdigit()] == stops
-    assert rows["1st stop"].from_first == pytest.approx(20.0 + beyond)
-    assert rows["2nd start"].from_first == pytest.approx(math.hypot(20.0 + beyond, 3.5))
-    assert rows["3rd start"].from_first == pytest.approx(math.hypot(beyond, 2 * 3.5))
+    assert rows["1st stop"].from_first == pytest.approx(math.hypot(20.0 + ahead, beside))
+    assert rows["2nd start"].from_first == pytest.approx(math.hypot(20.0 + ahead, beside + 3.5))
+    assert rows["3rd start"].from_first == pytest.approx(math.hypot(ahead, beside + 2 * 3.5))
 
 
 @settings(max_examples=50, deadline=None)

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from firstpush.core.notices import Notice
+from firstpush.core.notices import Notice, for_athlete
 from firstpush.core.people.athlete import CONDITIONS, PAIN_PLACES, SPINAL_LEVELS, Athlete, Health, Pain
 from firstpush.core.people.athlete_file import load_athlete
 from firstpush.core.people.health import health_notices, health_rules
@@ -15,6 +15,7 @@ from firstpush.demo import demo_file
 
 RUNA: Athlete = replace(
     load_athlete(demo_file("athlete")),
+    spasticity="none",
     health=Health(no_spinal_injury=True, conditions=frozenset(), latex="tolerated", pain=()),
 )
 """The demo athlete with nothing the matter."""
@@ -77,6 +78,41 @@ def test_latex_is_out_unless_it_is_known_to_be_tolerated(
     health = {"conditions": None if conditions is None else frozenset(conditions), "latex": latex}
     assert replace(RUNA.health, **health).must_avoid_latex == avoided
     assert ("latex-avoided" in notices(**health)) == avoided
+
+
+def test_latex_that_is_out_is_read_by_whoever_hands_the_band() -> None:
+    """A partner's gloves are not in the cupboard: the athlete's sheet and the court say it, with the reason."""
+    (told,) = for_athlete(health_notices(replace(RUNA, health=replace(RUNA.health, latex="avoid"))))
+    assert (told.what, told.level) == ("no latex: the athlete avoids it", "caution")
+    assert "partner" in told.do
+
+
+@pytest.mark.parametrize(
+    ("spasticity", "conditions", "told"),
+    [
+        ("none", frozenset(), []),
+        ("some", frozenset(), [("spasms-some", "note")]),
+        ("much", frozenset(), [("spasms-much", "caution")]),
+        (None, frozenset(), [("spasticity-unknown", "caution")]),
+        (None, None, [("conditions-unknown", "caution")]),
+    ],
+)
+def test_spasticity_is_heeded(spasticity: Any, conditions: frozenset[str] | None, told: list[tuple[str, str]]) -> None:
+    """Usual care with spasms, from memory: feet fixed, slowly, stop and wait; more than usual has a cause.
+
+    Unknown is never "none"; where no condition was asked either, one line asks for both.
+    """
+    health = replace(RUNA.health, conditions=conditions)
+    found = health_notices(replace(RUNA, spasticity=spasticity, health=health))
+    assert [(each.id, each.level) for each in found if each.id != "latex-avoided"] == told
+    if spasticity in ("some", "much"):
+        (notice,) = found
+        for word in ("Feet fixed", "slowly", "stop and wait", "bladder", "skin", "infection"):
+            assert word in notice.do
+    if conditions is None:
+        assert "spasms" in found[0].do
+    # Much of it is read by the athlete; a question to the practitioner is not.
+    assert [each.id for each in for_athlete(found)] == (["spasms-much"] if spasticity == "much" else [])
 
 
 @pytest.mark.parametrize(

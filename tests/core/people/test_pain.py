@@ -45,6 +45,12 @@ LIMITS = st.none() | st.integers(0, LARGEST_LIMIT)
         (4, {"usual": 4, "limit": 4}, "go on with care"),
         (5, {"usual": 5, "limit": 5}, "go on with care"),
         (5, {"usual": 4, "limit": 5}, "easier"),
+        # Known, and said to be more than usual: as above the usual level, however little; too much stays too much.
+        (3, {"feeling": "more than usual", "usual": 2}, "easier"),
+        (1, {"feeling": "more than usual"}, "easier"),
+        (4, {"feeling": "more than usual", "usual": 3, "limit": 5}, "easier"),
+        (0, {"feeling": "more than usual", "usual": 2}, "go on"),
+        (6, {"feeling": "more than usual", "usual": 5, "limit": 5}, "stop the arm"),
         # New or sharp, however little.
         (1, {"feeling": "new"}, "stop the exercise"),
         (1, {"feeling": "sharp", "usual": 5, "limit": 5}, "stop the exercise"),
@@ -77,7 +83,8 @@ def test_a_graver_pain_never_has_a_milder_answer(
 
     now = grave(level)
     assert level == 10 or grave(level + 1) >= now
-    assert grave(level, feeling="new") >= grave(level, feeling="as usual")
+    graver = [grave(level, feeling=each) for each in ("as usual", "more than usual", "new")]
+    assert graver == sorted(graver)
     if limit is not None and limit > 0:
         assert grave(level, limit=limit - 1) >= now
     if usual is not None and usual > 0:
@@ -110,7 +117,7 @@ def test_the_table_answers_as_the_rule(
         (3, {"usual": 12}, "usual pain is 12"),
         (3, {"before": 99}, "earlier pain is 99"),
         (3, {"limit": 6}, "the limit of pain is 6 of 10; allowed is 0 to 5"),
-        (3, {"feeling": "dull"}, 'pain feels "dull"; allowed is as usual, new, sharp'),
+        (3, {"feeling": "dull"}, 'pain feels "dull"; allowed is as usual, more than usual, new, sharp'),
     ],
 )
 def test_what_is_no_pain_is_refused(level: int, about: dict[str, Any], says: str) -> None:

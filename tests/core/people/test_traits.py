@@ -119,8 +119,31 @@ def test_limbs_count_when_both_legs_lack_them(missing: set[str] | None, expected
 
 
 def test_every_trait_is_found_in_the_club() -> None:
-    """The demo shows each of them, so that none stays untried."""
-    assert frozenset().union(*(traits(each, SIDES) for each in CLUB.values())) == set(TRAITS)
+    """The demo shows each of them, so that none stays untried; all its chairs have an anti-tip wheel."""
+    shown = frozenset().union(*(traits(each, SIDES) for each in CLUB.values()))
+    assert shown == set(TRAITS) - {"may tip backwards"}
+
+
+@pytest.mark.parametrize(
+    ("wheel", "measured", "forward", "known", "may_be"),
+    [
+        (0.2, True, "no", False, None),
+        (None, True, "no", True, None),
+        (None, True, "partly", False, None),
+        (None, True, None, False, "trunk control"),
+        (None, False, "no", False, "anti-tip wheel"),
+        (None, False, None, False, "anti-tip wheel and trunk control"),
+        (None, False, "yes", False, None),
+    ],
+)
+def test_who_may_tip_backwards(
+    wheel: float | None, measured: bool, forward: Any, known: bool, may_be: str | None
+) -> None:
+    """Neither wheel nor trunk: known of both, or of one or both not; either of them is enough to hold."""
+    chair = replace(PLAIN.chair, anti_tip=wheel, measured=frozenset({"anti_tip"} if measured else ()))
+    athlete = replace(PLAIN, chairs=(chair,), trunk=replace(STEADY, forward=forward))
+    assert ("may tip backwards" in traits(athlete, SIDES)) == known
+    assert possible_traits(athlete, SIDES).get("may tip backwards") == may_be
 
 
 @pytest.mark.parametrize(("share", "light"), [(0.16, True), (0.249, True), (0.25, False), (0.33, False), (None, False)])

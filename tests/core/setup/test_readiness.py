@@ -125,6 +125,88 @@ def test_an_unknown_grip_is_a_caution() -> None:
     assert [notice.id for notice in found.notices] == ["grip-unknown"]
 
 
+@pytest.mark.parametrize("name", ["partner_hold", "wall_dribble"])
+def test_what_shakes_a_long_arm_puts_a_strap_on_a_trunk_nobody_has_looked_at(name: str) -> None:
+    """Unknown is treated as the worst: with no trunk control a chest strap at hand is worn, so it is here.
+
+    The caution stays; without a strap in the cupboard nothing is put on.
+    """
+    for turn in ("no", None):
+        trunk = replace(EVEN.trunk, forward=turn, turn=turn)
+        athlete = in_chair(replace(EVEN, trunk=trunk), strap="none")
+        exercise = exercise_named(name)
+        form = exercise if turn is None else one_arm(exercise)
+        found = readiness(form, athlete, CUPBOARD, side="right")
+        assert (found.reason, found.strap, found.strap_counts) == (None, "chest", True), turn
+        assert any("trunk" in each.what for each in found.notices)
+        assert readiness(form, athlete, NO_STRAPS, side="right").strap == "none"
+
+
+@pytest.mark.parametrize("name", ["anti_rotation_press", "anti_rotation_circles"])
+def test_a_strap_that_holds_against_turning_trains_no_trunk(name: str) -> None:
+    """With no muscle that turns the trunk the aim is not counted, and a caution says what holds; else it is."""
+    for turn, counts in (("no", False), ("partly", True), (None, True)):
+        found = ready(name, replace(EVEN, trunk=replace(EVEN.trunk, turn=turn)))
+        assert ("anti-rotation" in found.exercise.aims) is counts
+        assert found.exercise.aims != ()
+        assert any("the strap holds it" in each.what for each in found.notices) is (turn != "partly")
+
+
+@pytest.mark.parametrize("name", ["low_row", "seated_row"])
+def test_a_row_on_a_hemiplegic_arm_never_draws_at_a_slack_shoulder(name: str) -> None:
+    """The weak arm only: shoulder blade set, slack taken up first (common practice)."""
+    weak = replace(FULL_ARM, elbow_extension=3)
+    health = replace(EVEN.health, conditions=frozenset({"hemiplegia"}))
+    athlete = replace(EVEN, left=weak, health=health)
+    for side, told in (("left", True), ("right", False)):
+        found = readiness(one_arm(exercise_named(name)), athlete, CUPBOARD, side=side)
+        assert found.reason is None
+        assert any("slack" in each.what and "shoulder blade" in each.do for each in found.notices) is told
+
+
+@pytest.mark.parametrize(("grip", "said"), [("weak", "weak grip: "), ("none", "no grip: ")])
+def test_a_grip_that_is_not_there_is_not_called_weak(grip: str, said: str) -> None:
+    """What is told of the hand is what the file says of it, over the whole library."""
+    other = {"weak grip: ", "no grip: "} - {said}
+    told = [
+        words
+        for name in library()
+        for found in [ready(name, replace(right(grip=grip), left=replace(FULL_ARM, grip=grip)))]
+        for words in [found.reason or "", *(each.what for each in found.notices)]
+    ]
+    assert any(said in words for words in told)
+    assert not any(each in words for words in told for each in other)
+
+
+@pytest.mark.parametrize(
+    ("level", "conditions", "short"),
+    [
+        ("T1", frozenset(), False),
+        ("T2", frozenset(), True),
+        ("L3", frozenset(), True),
+        ("T2", frozenset({"hemiplegia"}), False),
+        ("T2", None, False),
+        (None, frozenset(), False),
+    ],
+)
+def test_below_the_segments_of_the_arms_unknown_arms_are_looked_at_once(
+    level: str | None, conditions: frozenset[str] | None, short: bool
+) -> None:
+    """T1 is the last segment that moves the hand (ISNCSCI key muscles, from memory); the caution itself stays.
+
+    Active range is asked as before at every level.
+    """
+    health = replace(EVEN.health, spinal_level=level, no_spinal_injury=False, conditions=conditions)
+    unknown = replace(FULL_ARM, grip=None, elbow_extension=None, elevation=None)
+    found = ready("anti_rotation_press", replace(EVEN, left=unknown, right=unknown, health=health))
+    of = {each.subject: each for each in found.notices if each.id in ("grip-unknown", "function-unknown")}
+    assert {"left grip", "right elbow extensors", "left active elevation"} <= set(of)
+    for subject, each in of.items():
+        usual = short and "active" not in subject
+        assert each.level == "caution"
+        assert each.parts == ((("usually full", level),) if usual else ())
+
+
 @pytest.mark.parametrize(("now", "may"), [(5, True), (6, False), (10, False)])
 def test_pain_of_six_or_more_stops_that_arm(now: int, may: bool) -> None:
     """More than 5 of 10 stops the arm that hurts; the other may go on where it works alone."""

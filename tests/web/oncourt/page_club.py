@@ -103,8 +103,16 @@ def _without_stop(route: Route) -> None:
     route.fulfill(json=package)
 
 
+def to_the_end_of_the_list(page: Page) -> None:
+    """Read what is looked at before the start: until its end was in sight nothing says that all was checked."""
+    page.locator(".main-action button").wait_for()
+    page.evaluate("window.scrollTo(0, document.documentElement.scrollHeight)")
+    page.locator(".main-action", has_text="All checked").wait_for()
+
+
 def begin(page: Page) -> None:
     """Answer plainly before the start."""
+    to_the_end_of_the_list(page)
     plain = page.get_by_role("button", name="All checked, all as usual: begin")
     if plain.count():
         plain.click()

@@ -196,6 +196,7 @@ def answer_pain(page: Page, place: str, side: str, feeling: str, level: int) -> 
         ("As usual", 1, "Go on with care", "go on with care"),
         ("New", 1, "This exercise stops", "stop the exercise"),
         ("Sharp", 2, "This exercise stops", "stop the exercise"),
+        ("Known, but more than usual", 1, "This exercise stops", "easier"),
         ("As usual", 7, "Nothing loads this arm today", "stop the arm"),
     ],
 )
@@ -218,7 +219,7 @@ def test_pain_has_the_answer_of_the_one_rule(
     page.locator(".said", has_text=f"Pain {level}, left elbow outside").wait_for()
     if outcome == "stop the arm":
         assert heading(page) != title.splitlines()[-1], "the arm is loaded no more"
-    elif outcome == "stop the exercise":
+    elif outcome in ("stop the exercise", "easier"):
         assert page.locator("#screen h1").inner_text() != title, "never pushed on"
     else:
         assert page.locator("#screen h1").inner_text() == title
@@ -440,7 +441,7 @@ def test_half_a_pain_is_asked_for_and_not_lost(browser: Browser, club: CourtClub
     page.get_by_role("button", name="1 of 10").click()
     page.get_by_role("button", name=re.compile("^As usual")).click()
     assert "null" not in page.locator("#court").inner_text()
-    page.get_by_role("button", name="Keep this").click()
+    page.get_by_role("button", name="Note it").click()
     page.locator(".said-pains", has_text="Neck, 1 of 10").wait_for()
     assert "null" not in page.locator("#court").inner_text()
     page.get_by_role("button", name=re.compile("^Begin")).click()
@@ -473,7 +474,7 @@ def test_leaving_out_for_pain_asks_for_the_pain(browser: Browser, club: CourtClu
     page.get_by_role("button", name="Leave it out").click()
     page.locator("#screen").get_by_role("button", name="Pain", exact=True).click()
     answer_pain(page, "Forearm", "Right", "As usual", 1)
-    page.get_by_role("button", name="Keep it, and leave the exercise out").click()
+    page.get_by_role("button", name="Note it, and leave the exercise out").click()
     page.locator(".said", has_text="Left out").wait_for()
     wait_home(page)
     entries = club.at_home()

@@ -83,7 +83,7 @@ def verdict(page: Page) -> None:
 
 def finish(page: Page) -> None:
     """Go to the last question, by a pain that stops an arm."""
-    press_first("Pain", "Somewhere else", "Neck", "7 of 10", "New", "Keep it, and end")(page)
+    press_first("Pain", "Somewhere else", "Neck", "7 of 10", "New", "Note it, and end")(page)
     page.get_by_role("heading", name="How hard was the whole session?").wait_for()
 
 

@@ -7,7 +7,17 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from page_club import CourtClub, begin, court_club, done_as_planned, heading, on_court, to_exercise, wait_home
+from page_club import (
+    CourtClub,
+    begin,
+    court_club,
+    done_as_planned,
+    heading,
+    on_court,
+    to_exercise,
+    to_the_end_of_the_list,
+    wait_home,
+)
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -195,6 +205,7 @@ def test_a_stop_is_known_to_the_list_the_session_page_and_a_second_device(browse
     context.close()
     context, page = on_court(browser, club, stopped=True)
     assert "chest, heart, breath" in page.locator("#screen .told").first.inner_text()
+    to_the_end_of_the_list(page)
     assert page.get_by_role("button", name="All checked, all as usual: begin").count() == 0
     page.get_by_role("button", name="All checked: answer before the start").click()
     for question in club.packs[0]["before"]["questions"]:

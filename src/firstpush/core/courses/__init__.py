@@ -20,6 +20,7 @@ from firstpush.core.courses.floor import (
     courts,
     fit,
     floor_area,
+    free_run_out,
     put_on,
 )
 from firstpush.core.courses.harder import Step, step_course
@@ -101,6 +102,7 @@ __all__ = [
     "fit",
     "fit_sprint",
     "floor_area",
+    "free_run_out",
     "is_clear",
     "lane_course",
     "lane_times",

@@ -17,7 +17,7 @@ from firstpush.core.courses.chair_outline import ChairOutline, outline_of
 from firstpush.core.courses.clearance import Extent
 from firstpush.core.courses.course import Course, CourseError
 from firstpush.core.courses.cues import COUNT, Cue, cues_of
-from firstpush.core.courses.floor import WALL_ROOM, Area, OnFloor, areas_on, put_on
+from firstpush.core.courses.floor import WALL_ROOM, Area, OnFloor, areas_on, free_run_out, put_on
 from firstpush.core.courses.lanes import lane_course, least_side
 from firstpush.core.courses.layouts import lay_out, layout_named, least_by_geometry
 from firstpush.core.courses.line import Line, line_over
@@ -85,6 +85,8 @@ class Drill:
         How often it is done in a set; between two runs the chair turns half round.
     walking : bool
         Whether it is done at walking pace.
+    backward : bool
+        Of push lanes: whether the short sides are pulled backwards; else it goes there and back on one lane.
     """
 
     layout: str
@@ -92,6 +94,7 @@ class Drill:
     shares: tuple[float, ...] = ()
     runs: int = 1
     walking: bool = False
+    backward: bool = True
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -138,6 +141,18 @@ class DrillCourse:
         """The one length of its layout."""
         assert self.course.spacing is not None, "every layout has one"
         return self.course.spacing
+
+    @property
+    def run_out(self) -> float | None:
+        """What is free straight on at the end of a lane, in the middle of its floor [m]; None where not known."""
+        across = not all(
+            self.likely.extent.width + 2.0 * area.room <= area.length
+            and self.likely.extent.depth + 2.0 * area.room <= area.width
+            for area in self.areas
+            if area.binds
+        )
+        line = line_over(self.course.moved(turned=math.pi / 2.0), self.outline) if across else self.likely
+        return free_run_out(line, self.areas, turned=across)
 
     @property
     def is_shortened(self) -> bool:
@@ -297,7 +312,9 @@ class _Tries:
     def _course(self, spacing: float, side: float | None) -> Course:
         if self.drill.layout != LANES:
             return lay_out(self.drill.layout, outline=self.outline, spacing=spacing, count=self.drill.count)
-        return lane_course(outline=self.outline, length=spacing, shares=self.drill.shares, side=side)
+        return lane_course(
+            outline=self.outline, length=spacing, shares=self.drill.shares, side=side, backward=self.drill.backward
+        )
 
     def fits(self, laid: DrillCourse) -> bool:
         """Whether there is floor enough; of a floor that is not known nothing is said."""

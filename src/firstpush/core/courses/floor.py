@@ -307,6 +307,32 @@ def _lies_within(size: Extent, areas: Sequence[Area]) -> bool:
     )
 
 
+def free_run_out(line: Line, areas: Sequence[Area], *, turned: bool) -> float | None:
+    """Return what is free straight on before the footplate at the end of a length, in the middle of a floor [m].
+
+    Parameters
+    ----------
+    line : Line
+        Over push lanes.
+    areas : sequence of Area
+        The room kept before an edge is not counted as free.
+    turned : bool
+        Whether the lanes lie across the floor, `line` being as it lies there.
+
+    Returns
+    -------
+    float or None
+        None where nothing is known of the floor.
+    """
+    size = line.extent
+    middle = (size.low + size.high) / 2.0 if turned else (size.left + size.right) / 2.0
+    halves = [(area.width if turned else area.length) / 2.0 - area.room for area in areas if area.binds]
+    if not halves:
+        return None
+    ends = [leg.to.y if turned else leg.to.x for leg in line.course.legs if not leg.backward]
+    return min(halves) - max(abs(end - middle) for end in ends) - line.outline.front
+
+
 def fit(
     name: str,
     *,
@@ -317,6 +343,8 @@ def fit(
     limits: Limits | None = None,
     margin: float = MARGIN.value,
     first: Side = "left",
+    top: float = 1.0,
+    backward: bool = True,
 ) -> OnFloor:
     """Return a layout on a floor, for the chair that decides.
 
@@ -329,7 +357,7 @@ def fit(
     areas : sequence of Area
     spacing : float or None
         As asked [m]; None takes the usual one, more where a chair needs more, less where the floor is short.
-    count, limits, margin, first
+    count, limits, margin, first, top, backward
         As in `lay_out` and `put_on`.
 
     Returns
@@ -349,7 +377,17 @@ def fit(
     covers = covering(outlines)
 
     def at(spacing: float, side: float | None = None) -> OnFloor:
-        course = lay_out(name, outline=covers, spacing=spacing, count=count, margin=margin, first=first, side=side)
+        course = lay_out(
+            name,
+            outline=covers,
+            spacing=spacing,
+            count=count,
+            margin=margin,
+            first=first,
+            side=side,
+            top=top,
+            backward=backward,
+        )
         found = put_on(course, outline=least.outline, areas=areas, limits=limits, margin=margin, least=least)
         others = (each for each in outlines if each is not least.outline)
         return replace(

@@ -1,4 +1,7 @@
-"""Push lanes: lengths at rising shares of the maximal speed, the short side between them pulled backwards."""
+"""Push lanes: lengths at rising shares of the maximal speed, the short side between them pulled backwards.
+
+Where nothing may be pulled backwards they are one lane, there and back, with a turn on the spot at its ends.
+"""
 
 from __future__ import annotations
 
@@ -26,6 +29,10 @@ USUAL_SIDE = Measured(
     source="three or four backward pulls",
     known="common practice",
 )
+
+
+SPARE = 0.02
+"""How much more than the margin the marks leave, so that a way straight on is not bent by rounding [m]."""
 
 
 def least_side(outline: ChairOutline, *, margin: float = MARGIN.value) -> float:
@@ -57,8 +64,9 @@ def lane_course(
     shares: Sequence[float] = LADDER,
     side: float | None = None,
     margin: float = MARGIN.value,
+    backward: bool = True,
 ) -> Course:
-    """Return lanes in a zigzag, a cone beyond both ends of each.
+    """Return lanes in a zigzag, at both ends of each a cone beside the way straight on, which stays free to roll out.
 
     Parameters
     ----------
@@ -71,12 +79,14 @@ def lane_course(
         Between two lanes [m]; None takes the usual one, or what the chair needs to turn where that is more.
     margin : float
         Room to every cone [m].
+    backward : bool
+        Whether the short sides are pulled backwards; else all lengths lie on one lane.
 
     Returns
     -------
     Course
-        After each length the back of the chair turns to the next lane, and the chair is pulled there.  Turns to the
-        left and to the right are even for an odd number of lengths only.
+        After each length the back of the chair turns to the next lane, and the chair is pulled there; or it turns half
+        round, left and right in turn.  Turns to the left and to the right are even for an odd number of lengths only.
 
     Raises
     ------
@@ -97,20 +107,28 @@ def lane_course(
     if not 1.0 <= length <= 60.0:
         raise CourseError(f"a lane of {length:g} m cannot be laid out; allowed is 1 m to 60 m; check the unit.")
     beyond = outline.swing + margin + CONE_RADIUS.value
+    # Beside the way straight on, and as near as the turn on the spot and the pull past it allow.
+    beside = outline.width / 2.0 + margin + CONE_RADIUS.value + SPARE
+    ahead = max(math.sqrt(max(beyond**2 - beside**2, 0.0)), outline.width / 2.0 + margin + CONE_RADIUS.value) + SPARE
     cones: list[Cone] = []
     legs: list[Leg] = []
     for row, share in enumerate(shares):
-        y = -row * side
+        y = -row * side if backward else 0.0
         ends = (Place(x=0.0, y=y), Place(x=length, y=y))
-        cones.append(Cone(name=str(2 * row), x=-beyond, y=y))
-        cones.append(Cone(name=str(2 * row + 1), x=length + beyond, y=y))
+        if backward or not row:
+            cones.append(Cone(name=str(2 * row), x=-ahead, y=y + beside))
+            cones.append(Cone(name=str(2 * row + 1), x=length + ahead, y=y + beside))
         to_the_right = row % 2 == 0
         end = ends[1] if to_the_right else ends[0]
         # Backwards to the next lane, so facing away from it: left at the right end, right at the left end.
         turn: Side = "left" if to_the_right else "right"
+        # A half turn on the one lane: the same words, left at the right end and right at the left one.
         before: Side = "right" if to_the_right else "left"
-        legs.append(Leg(to=end, share=share, turn=before if row else None, says=f"{row + 1} · {100 * share:.0f} %"))
-        if row + 1 < len(shares):
+        # On the one lane the names of all that go the same way stand together, at the first of them.
+        named = [row] if backward else list(range(row, len(shares), 2)) if row < 2 else []
+        says = ", ".join(f"{k + 1} · {100 * shares[k]:.0f} %" for k in named)
+        legs.append(Leg(to=end, share=share, turn=before if row else None, says=says))
+        if backward and row + 1 < len(shares):
             legs.append(Leg(to=Place(x=end.x, y=y - side), backward=True, turn=turn))
     return Course(
         name="push lanes",

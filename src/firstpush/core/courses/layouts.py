@@ -81,6 +81,8 @@ def lay_out(
     margin: float = MARGIN.value,
     first: Side = "left",
     side: float | None = None,
+    top: float = 1.0,
+    backward: bool = True,
 ) -> Course:
     """Return a course of one of the layouts for a chair.
 
@@ -100,6 +102,10 @@ def lay_out(
         "left" begins on the left; "right" is the same course the other way round.
     side : float or None
         Of push lanes only: how far apart they lie [m]; None takes the usual distance.
+    top : float
+        Of push lanes only: share of the maximal speed on the last one.
+    backward : bool
+        Of push lanes only: whether the short sides are pulled backwards; else it goes there and back on one lane.
 
     Returns
     -------
@@ -112,7 +118,7 @@ def lay_out(
     """
     layout = layout_named(name)
     given = _given(layout, outline=outline, spacing=spacing, count=count, margin=margin)
-    given = replace(given, side=side)
+    given = replace(given, side=side, top=top, backward=backward)
     if spacing is None:
         given = replace(given, spacing=max(layout.usual, math.ceil(100.0 * layout.needs(given)) / 100.0))
     course = replace(layout.build(given), name=layout.title, spacing=given.spacing, spacing_word=layout.spacing_word)

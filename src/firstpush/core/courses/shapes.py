@@ -34,13 +34,19 @@ FINISH_ROOM = Measured(
 
 @dataclass(frozen=True, kw_only=True)
 class Given:
-    """What a course is laid out from; lengths in m."""
+    """What a course is laid out from; lengths in m.
+
+    Of push lanes only: `side` lies between two of them, `top` is the share of the maximal speed on the last one, and
+    `backward` says whether the short sides are pulled backwards.
+    """
 
     outline: ChairOutline
     spacing: float
     count: int
     margin: float
     side: float | None = None
+    top: float = 1.0
+    backward: bool = True
 
     @property
     def beside(self) -> float:
@@ -199,8 +205,14 @@ def stop_and_turn(given: Given) -> Course:
 
 def push_lanes(given: Given) -> Course:
     """Return lengths in a zigzag, each faster than the one before by the same share."""
-    shares = [(k + 1) / given.count for k in range(given.count)]
-    return lane_course(outline=given.outline, length=given.spacing, shares=shares, side=given.side, margin=given.margin)
+    return lane_course(
+        outline=given.outline,
+        length=given.spacing,
+        shares=[given.top * (k + 1) / given.count for k in range(given.count)],
+        side=given.side,
+        margin=given.margin,
+        backward=given.backward,
+    )
 
 
 def shortest_lane(_given: Given) -> float:

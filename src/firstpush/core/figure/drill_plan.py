@@ -189,6 +189,8 @@ def _names(cones: tuple[Cone, ...], drawn: Array, swept: Geometry, page: Page, i
     import shapely
 
     found = []
+    # A letter beside swept floor covers it by half its size.
+    swept = swept.buffer(LETTER_MM[1] / 2.0)
     for cone in cones:
         x, y = page.at(cone.x, cone.y)
         radius = max(LEAST_CONE_MM, cone.radius * page.per_metre)

@@ -43,17 +43,24 @@ def may_be_junior(athlete: Athlete, *, on: date | None) -> bool:
 
 def age_notices(athlete: Athlete, *, on: date | None) -> tuple[Notice, ...]:
     """Return what the age asks the practitioner to know."""
-    if not may_be_junior(athlete, on=on):
+    if not may_be_junior(athlete, on=on) or athlete.born is None or on is None:
         return ()
     return (
         Notice(
             id="junior",
             level="caution",
-            what="the athlete is, or may be, under 18",
+            what=_age_words(athlete.born, on),
             do="An adult stays beside; technique before load, no step up while the movement is not clean, "
             "and parents and local rules are asked first",
         ),
     )
+
+
+def _age_words(born: int, on: date) -> str:
+    """Return what a year of birth tells: under 18 for certain, or until a birthday that is not known."""
+    if on.year - born < ADULT.value:
+        return f"under {ADULT.value:.0f}: born in {born}"
+    return f"turns {ADULT.value:.0f} in {on.year}: under {ADULT.value:.0f} until that birthday"
 
 
 def athlete_notices(athlete: Athlete, *, on: date | None) -> tuple[Notice, ...]:

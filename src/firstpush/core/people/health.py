@@ -37,7 +37,8 @@ def applies(when: Mapping[str, str | bool], athlete: Athlete) -> bool:
     Parameters
     ----------
     when : mapping
-        ``condition``, ``spinal_level_at_or_above``, ``latex_out``, ``missing_limb`` or ``unknown``, with its value.
+        ``condition``, ``spinal_level_at_or_above``, ``spasticity``, ``latex_out``, ``missing_limb`` or ``unknown``,
+        with its value.
     """
     health = athlete.health
     ((kind, value),) = when.items()
@@ -46,15 +47,21 @@ def applies(when: Mapping[str, str | bool], athlete: Athlete) -> bool:
             return value in (health.conditions or ())
         case "spinal_level_at_or_above":
             return health.level_at_or_above(str(value))
+        case "spasticity":
+            return athlete.spasticity == value
         case "latex_out":
             return health.must_avoid_latex
         case "missing_limb":
             return bool(athlete.missing_limbs)
         case _:
-            return _is_unknown(health, str(value))
+            return _is_unknown(athlete, str(value))
 
 
-def _is_unknown(health: Health, what: str) -> bool:
+def _is_unknown(athlete: Athlete, what: str) -> bool:
+    health = athlete.health
+    if what == "spasticity":
+        # Where no condition was asked, spasms are asked for with the conditions.
+        return athlete.spasticity is None and health.conditions is not None
     if what == "spinal_level":
         return health.spinal_level is None and not health.no_spinal_injury
     return getattr(health, what) is None

@@ -13,9 +13,9 @@ from firstpush.core.notices import Level
 PAIN_LEVELS = range(11)
 """Pain is a whole number from 0 (none) to 10."""
 
-Feeling = Literal["as usual", "new", "sharp"]
-FEELINGS: tuple[Feeling, ...] = ("as usual", "new", "sharp")
-"""What a pain is like: one the athlete knows at this place, one they do not, or a sharp one."""
+Feeling = Literal["as usual", "more than usual", "new", "sharp"]
+FEELINGS: tuple[Feeling, ...] = ("as usual", "more than usual", "new", "sharp")
+"""What a pain is like: one the athlete knows at this place (no worse, or worse than usual), a new or a sharp one."""
 
 Outcome = Literal["go on", "go on with care", "easier", "stop the exercise", "stop the arm"]
 OUTCOMES: tuple[Outcome, ...] = ("go on", "go on with care", "easier", "stop the exercise", "stop the arm")
@@ -71,8 +71,8 @@ def pain_answer(
     level : int
         Pain now, 0 to 10.
     feeling : str
-        "as usual", "new" or "sharp"; what is not asked counts as usual here, and whoever did not ask says so (see
-        `firstpush.core.people.health.may_be_new`).
+        "as usual", "more than usual", "new" or "sharp"; what is not asked counts as usual here, and whoever did not
+        ask says so (see `firstpush.core.people.health.may_be_new`).
     usual : int or None
         The athlete's usual level at this place, 0 to 10; None is unknown, and the limit alone decides.
     limit : int or None
@@ -94,7 +94,8 @@ def pain_answer(
     ------
     Common practice: familiar pain up to the usual level and 2 of 10 goes on with care; what is new, sharp, rising or
     above the limit stops the exercise; more than 5 stops.  The numbers are from the pain-monitoring model
-    (Thomee 1997; Silbernagel 2001), from memory.  That pain which was there and rises within a session counts, and
+    (Thomee 1997; Silbernagel 2001), from memory.  What is said to be more than usual counts as above the usual level,
+    whatever number that has.  That pain which was there and rises within a session counts, and
     pain that comes on up to the usual level does not, is our choice.
 
     Examples
@@ -112,12 +113,14 @@ def pain_answer(
         return PainAnswer(outcome="stop the arm", because=f"{level} of 10 is more than {LARGEST_LIMIT}")
     if level == 0:
         return PainAnswer(outcome="go on", because="no pain")
-    if feeling != "as usual":
+    if feeling in ("new", "sharp"):
         return PainAnswer(outcome="stop the exercise", because=f"a {feeling} pain of {level} of 10")
     if level > allowed:
         return PainAnswer(outcome="easier", because=f"{level} of 10 is above the limit of {allowed}")
     if usual is not None and level > usual:
         return PainAnswer(outcome="easier", because=f"{level} of 10 is above the usual {usual}")
+    if feeling == "more than usual":
+        return PainAnswer(outcome="easier", because=f"{level} of 10, known here, but more than usual")
     if before and level > before:
         return PainAnswer(outcome="easier", because=f"it rose from {before} to {level} of 10 in this session")
     if usual is None:

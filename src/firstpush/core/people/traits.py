@@ -17,6 +17,7 @@ TRAITS = (
     "foot missing",
     "light front",
     "hemiplegic arm",
+    "may tip backwards",
 )
 """Beside the conditions of the athlete's file: what follows from function, limbs and pain today."""
 _ENOUGH_GRADE = 3
@@ -72,7 +73,14 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
     # One leg less is enough: what it weighed lay before the axle.
     if missing & set(_WITHOUT_LEG) or (share is not None and share < LIGHT_FRONT.value):
         found.add("light front")
+    if may_tip_backwards(athlete) and athlete.trunk.forward == "no" and "anti_tip" in athlete.chair.measured:
+        found.add("may tip backwards")
     return frozenset(found)
+
+
+def may_tip_backwards(athlete: Athlete) -> bool:
+    """Whether nothing is known to keep the chair from tipping over backwards: no anti-tip wheel, no trunk control."""
+    return athlete.chair.anti_tip is None and athlete.trunk.forward in (None, "no")
 
 
 UNKNOWN_PAIN, UNKNOWN_LIMBS, UNKNOWN_CONDITIONS = "pain now", "missing limbs", "health conditions"
@@ -112,6 +120,10 @@ def possible_traits(athlete: Athlete, arms: Iterable[Side]) -> dict[str, str]:
             unknown("weak elbow extensors", f"{arm} elbow extensors")
     if athlete.trunk.forward is None or athlete.trunk.turn is None:
         unknown("no trunk control", "trunk control")
+    if may_tip_backwards(athlete):
+        wheel = [] if "anti_tip" in athlete.chair.measured else ["anti-tip wheel"]
+        trunk = ["trunk control"] if athlete.trunk.forward is None else []
+        unknown("may tip backwards", " and ".join(wheel + trunk))
     shoulders = [p for p in health.pain or () if p.side in (*arms, None) and p.place.startswith("shoulder")]
     if health.pain is None or any(pain.now is None for pain in shoulders):
         unknown("sore shoulder", UNKNOWN_PAIN)
@@ -125,6 +137,25 @@ def possible_traits(athlete: Athlete, arms: Iterable[Side]) -> dict[str, str]:
         unknown("hemiplegic arm", UNKNOWN_CONDITIONS)
     known = traits(athlete, arms)
     return {trait: what for trait, what in found.items() if trait not in known}
+
+
+def condition_words(condition: str, athlete: Athlete, arms: Iterable[Side]) -> str:
+    """Return a condition or trait that is true of the athlete as it is told: what is missing is not called weak.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from firstpush.core.people.athlete_file import load_athlete
+    >>> from firstpush.demo import demo_file
+    >>> closes, not_at_all = ArmFunction(grip="weak"), ArmFunction(grip="none")
+    >>> athlete = replace(load_athlete(demo_file("athlete")), left=closes, right=not_at_all)
+    >>> [condition_words("weak grip", athlete, arms) for arms in (["left"], ["right"], SIDES)]
+    ['weak grip', 'no grip', 'weak or no grip']
+    """
+    if condition != "weak grip":
+        return condition
+    grips = {athlete.arm(arm).grip for arm in arms} & {"weak", "none"}
+    return {("none",): "no grip", ("none", "weak"): "weak or no grip"}.get(tuple(sorted(map(str, grips))), condition)
 
 
 _GRIPS = {"none": 0, "weak": 1, "full": 2}

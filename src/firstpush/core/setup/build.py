@@ -291,12 +291,13 @@ def _pull(forces: dict[Side, Array]) -> Estimate:
 
 def _support(support: tuple[str, ...]) -> str:
     """Return what to do about the support that was added."""
-    strap, hand = (any(word in each for each in support) for word in ("strap", "frame"))
+    strap = next((each.capitalize() for each in support if each.endswith("strap")), "")
+    hand = any("frame" in each for each in support)
     if strap and hand:
-        return "Both before the start; look at the skin under the strap afterwards"
+        return f"{strap} on and the hand on the frame before the start; look at the skin under the strap afterwards"
     if strap:
-        return "On before the start; look at the skin under it afterwards"
-    return "Hold on before the start, and to the end of the set"
+        return f"{strap} on before the start; look at the skin under it afterwards"
+    return "Hand on the frame before the start, and to the end of the set"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,6 +15,7 @@ from firstpush.core.people.traits import (
     UNKNOWN_LIMBS,
     UNKNOWN_PAIN,
     UNKNOWN_USUAL,
+    condition_words,
     possible_traits,
     traits,
     weak_side,
@@ -33,10 +34,24 @@ _ASKED = (UNKNOWN_PAIN, UNKNOWN_USUAL, UNKNOWN_LIMBS, UNKNOWN_CONDITIONS)
 
 @dataclass(frozen=True, kw_only=True)
 class Applying:
-    """A caution that speaks about the athlete; `unknown` says what is not known, empty where it is known to be true."""
+    """A caution that speaks about the athlete; `unknown` says what is not known, empty where it is known to be true.
+
+    `condition` is the condition as it is told of this athlete; empty stands for the caution's own word.
+    """
 
     caution: Caution
     unknown: str = ""
+    condition: str = ""
+
+    @property
+    def about(self) -> str:
+        """What it is about, in words: what is not known, or what is true."""
+        return f"{self.unknown} not known" if self.unknown else self.condition or self.caution.condition
+
+    @property
+    def leaves_out(self) -> bool:
+        """Whether the exercise is not for the athlete; what is not known leaves nothing out."""
+        return self.caution.effect == "exclude" and not self.unknown
 
     def is_gone_with(self, strap: Strap) -> bool:
         """Whether this strap takes the reason away."""
@@ -46,7 +61,7 @@ class Applying:
     def is_met_by(self, strap: Strap) -> bool:
         """Whether it asks for a strap, and this one does what is asked."""
         caution = self.caution
-        return caution.effect == "care" and caution.strap != "none" and _reaches(strap, caution.strap)
+        return not self.leaves_out and caution.strap != "none" and _reaches(strap, caution.strap)
 
     @property
     def is_asked(self) -> bool:
@@ -72,7 +87,7 @@ def applying(exercise: Exercise, athlete: Athlete, arms: Iterable[Side]) -> tupl
     found = []
     for caution in exercise.cautions:
         if caution.condition in true:
-            found.append(Applying(caution=caution))
+            found.append(Applying(caution=caution, condition=condition_words(caution.condition, athlete, arms)))
         elif caution.condition in may_be:
             found.append(Applying(caution=caution, unknown=may_be[caution.condition]))
     return tuple(found)
@@ -101,8 +116,8 @@ def strap_at_hand(found: Sequence[Applying], worn: Strap, kit: Kit) -> tuple[Str
     strap, because = worn, ""
     for each in found:
         caution = each.caution
-        # A strap that would leave the exercise out all the same helps nobody.
-        if caution.effect == "exclude" or _reaches(strap, caution.strap):
+        # A strap on somebody for whom the exercise is left out all the same helps nobody.
+        if each.leaves_out or _reaches(strap, caution.strap):
             continue
         there = [other for other in straps_in(kit) if _reaches(other, caution.strap)]
         if there:
@@ -115,9 +130,9 @@ def excluding(found: Iterable[Applying], athlete: Athlete) -> list[str]:
     reasons = []
     for each in found:
         caution = each.caution
-        if caution.effect != "exclude" or each.unknown:
+        if not each.leaves_out:
             continue
-        told = f"{caution.condition}: {caution.why}; instead: {caution.do[:1].lower()}{caution.do[1:]}"
+        told = f"{each.about}: {caution.why}; instead: {caution.do[:1].lower()}{caution.do[1:]}"
         if caution.condition == "hemiplegic arm" and weak_side(athlete) is None:
             told += "; which arm is the weak one is not known: write grip and muscle grades of both arms"
         reasons.append(told)
@@ -130,7 +145,7 @@ def caution_notices(found: Iterable[Applying], exercise: Exercise) -> list[Notic
     notices = []
     for each in found:
         caution = each.caution
-        if each.is_asked or (caution.effect == "exclude" and not each.unknown):
+        if each.is_asked or each.leaves_out:
             continue
         do = caution.do
         if caution.effect == "exclude":
@@ -138,10 +153,8 @@ def caution_notices(found: Iterable[Applying], exercise: Exercise) -> list[Notic
             if caution.condition == "weak elbow extensors" and exercise.needs.elbow_extension:
                 continue
             do = f"Find out first; if there is none: {do[:1].lower()}{do[1:]}"
-        about = f"{each.unknown} not known" if each.unknown else caution.condition
-        notices.append(
-            Notice(id=EXERCISE_CARE, level="caution", what=f"{about}: {caution.why}", do=do, about=exercise.title)
-        )
+        what = f"{each.about}: {caution.why}"
+        notices.append(Notice(id=EXERCISE_CARE, level="caution", what=what, do=do, about=exercise.title))
     return notices + _asked_first([each for each in found if each.is_asked], exercise)
 
 

@@ -14,7 +14,9 @@ from firstpush.core.exercises.definition import Exercise
 from firstpush.core.exercises.loader import exercise_named
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Athlete
-from firstpush.core.setup.cautions import Applying, applying, caution_notices
+from firstpush.core.people.traits import may_tip_backwards
+from firstpush.core.setup.cautions import Applying, applying, caution_notices, with_doses_for
+from firstpush.core.setup.court import shares_in
 
 SLALOM, BACK, LENGTHS, STOPS = "slalom_cones", "half_circle_cones", "graded_push_lengths", "stop_and_turn"
 MATCHING = {
@@ -30,6 +32,7 @@ MATCHING = {
 """Which drill a layout is, or is like: what goes round cones is like a slalom (our choice)."""
 SAME_DRILL = ("half-circle-back", "slalom", "push-lanes", "stop-and-turn")
 """Layouts that are the drill itself: its doses hold there too."""
+TIPS = "may tip backwards"
 ON_EVERY_START = "light front"
 """Every course begins with a hard first push; a drill that has no word for it takes that of the push lengths."""
 
@@ -65,10 +68,20 @@ class Pace:
 
 @dataclass(frozen=True, kw_only=True)
 class CourseCautions:
-    """What cautions say of one athlete on a course: the pace, and the notices, what leaves out first."""
+    """What cautions say of one athlete on a course.
+
+    Parameters
+    ----------
+    pace : Pace
+    notices : tuple of Notice
+        What leaves out comes first.
+    shares : tuple of float
+        Of push lanes: the lengths that are left to the athlete, as shares of the maximal speed; empty for all.
+    """
 
     pace: Pace
     notices: tuple[Notice, ...]
+    shares: tuple[float, ...] = ()
 
 
 def matching_exercises(what: str | Course) -> tuple[str, ...]:
@@ -106,6 +119,7 @@ def course_cautions(what: str | Course, athlete: Athlete, *, measured: bool = Fa
     walking: list[str] = []
     out: list[str] = []
     notices: list[Notice] = []
+    shares: tuple[float, ...] = ()
     for exercise, found in _holding(matching_exercises(what), athlete):
         for each in found:
             caution = each.caution
@@ -115,13 +129,21 @@ def course_cautions(what: str | Course, athlete: Athlete, *, measured: bool = Fa
                 notices.append(_left_out(each))
             elif caution.walking_pace and not each.is_asked:
                 walking.append(about)
+        if exercise.needs.anti_tip_or_trunk and may_tip_backwards(athlete) and athlete.trunk.forward is None:
+            out.append(TIPS)
+            notices.append(_tips_over(athlete))
         same = isinstance(what, str) and what in SAME_DRILL
+        # A strap that is put on takes such a caution away; whether one is at hand is not known here.
+        held = [each for each in found if each.caution.doses and not each.caution.gone_with_strap]
+        if same and held and exercise.id == LENGTHS:
+            shares = shares_in(with_doses_for(exercise, held).doses[0])
         notices += [_told(notice, found if same else ()) for notice in caution_notices(found, exercise)]
     return CourseCautions(
         pace=Pace(
             walking=tuple(dict.fromkeys(walking)), out=tuple(dict.fromkeys(out)), measured=measured and bool(walking)
         ),
         notices=tuple(sorted(dict.fromkeys(notices), key=lambda notice: notice.level != "stop")),
+        shares=shares,
     )
 
 
@@ -152,8 +174,24 @@ def _left_out(each: Applying) -> Notice:
     )
 
 
+def _tips_over(athlete: Athlete) -> Notice:
+    """Return why a course on which the chair is stopped leaning back is not for somebody nothing is known to hold."""
+    none = "anti_tip" in athlete.chair.measured
+    wheel = "no anti-tip wheel, and trunk control is not known" if none else "nor is trunk control known"
+    return Notice(
+        id="course-left-out",
+        level="stop",
+        what=f"{TIPS}: {wheel if none else f'whether there is an anti-tip wheel is not known, {wheel}'}",
+        do="Leave this course out until one of them is written down; instead: push lanes, two easy lengths",
+    )
+
+
 def _told(notice: Notice, found: Iterable[Applying]) -> Notice:
     """Return a notice of a drill as it stands on a course: with the only doses that are left, and no drill's name."""
-    doses = next((each.caution.doses for each in found if each.caution.doses and notice.do == each.caution.do), ())
-    only = f"; only {' or '.join(doses)}" if doses else ""
+    those = (each.caution for each in found if each.caution.doses and notice.do == each.caution.do)
+    caution = next(those, None)
+    only = ""
+    if caution is not None:
+        bare = f"without a {caution.strap} strap " if caution.gone_with_strap else ""
+        only = f"; {bare}only {' or '.join(caution.doses)}"
     return replace(notice, do=notice.do + only, about="")

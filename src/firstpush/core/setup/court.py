@@ -6,6 +6,7 @@ that it needs, how long a set of each dose takes.  Nothing else says how far apa
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass, replace
 
@@ -15,7 +16,8 @@ from firstpush.core.exercises.definition import DoseOption, Exercise
 from firstpush.core.kit.venue import Venue
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Athlete, Chair
-from firstpush.core.setup.cautions import applying
+from firstpush.core.people.traits import may_tip_backwards
+from firstpush.core.setup.cautions import EXERCISE_CARE, applying
 
 SHORTENED = "course-shortened"
 """Id of the note that a drill is laid shorter than usual, because the floor has no more."""
@@ -23,6 +25,8 @@ BY_CONES = ("half-circle", "half-circle-back", "slalom")
 BY_ROUNDS = ("figure-eight", "square", "stop-and-turn")
 ONE_MORE = ("half-circle", "half-circle-back")
 """Layouts with one cone beside those that are counted."""
+ONE_LANE = "half a turn on the spot at each end, nothing pulled backwards"
+"""How it goes from length to length where backward pulls are left out."""
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
@@ -78,14 +82,26 @@ def laid_out(
     if exercise.course is None:
         return None
     areas = floor_of(venue)
-    drill = _drill(exercise, walking=_walking(exercise, athlete))
+    drill = _drill(exercise, walking=_walking(exercise, athlete), backward=pulls_backwards(chair))
     base = drill_course(drill, chair=chair, name=athlete.name, areas=areas, speed=speed)
     return LaidOut(base=base, chair=chair, name=athlete.name, areas=areas, speed=speed)
+
+
+def pulls_backwards(chair: Chair) -> bool:
+    """Whether the short sides of push lanes are pulled backwards: only over an anti-tip wheel that is known."""
+    return chair.anti_tip is not None
 
 
 def as_laid(exercise: Exercise, laid: LaidOut) -> Exercise:
     """Return an exercise with the measures, the floor and the times of its course in it."""
     floors = [laid.of(dose) for dose in exercise.doses]
+    if laid.base.drill.layout == LANES and not laid.base.drill.backward:
+        faster = exercise.summary.split("; ")[0].removesuffix(".")
+        exercise = replace(
+            exercise,
+            summary=f"{faster}; {ONE_LANE}.",
+            on_the_floor=f"one lane, a mark beside the way at both ends; {ONE_LANE}",
+        )
     return replace(
         exercise,
         floor_facts=floor_facts(laid.base),
@@ -108,8 +124,11 @@ def laid_exercise(
         return exercise, (), str(error)
     if laid is None:
         return exercise, (), ""
-    told = (_shortened(exercise, laid.base),) if laid.base.is_shortened else ()
-    return as_laid(exercise, laid), told, ""
+    told = [_shortened(exercise, laid.base)] if laid.base.is_shortened else []
+    # Where nothing else is known to hold either, a caution of the exercise says more.
+    if exercise.course == LANES and not pulls_backwards(chair) and not may_tip_backwards(athlete):
+        told.append(_no_wheel(exercise, chair))
+    return as_laid(exercise, laid), tuple(told), ""
 
 
 def floor_facts(laid: DrillCourse) -> tuple[tuple[str, str], ...]:
@@ -120,10 +139,11 @@ def floor_facts(laid: DrillCourse) -> tuple[tuple[str, str], ...]:
     cones = course.cones
     counted = laid.drill.count
     if laid.drill.layout == LANES:
-        lanes = len(laid.drill.shares)
+        lanes = len(laid.drill.shares) if laid.drill.backward else 1
         apart = abs(cones[2].y - cones[0].y) if lanes > 1 else 0.0
         beside = f", {apart:.2f} m from lane to lane" if lanes > 1 else ""
-        facts.append(("Lanes", f"{_number(lanes)}{beside}; a mark beyond both ends"))
+        facts.append(("Lanes", f"{_number(lanes)}{beside}; a mark beside the way at both ends"))
+        facts.append(("Run-out", run_out_words(laid.run_out)))
     elif laid.drill.layout == "half-circle-back":
         behind = -cones[0].y
         facts.append(("Cones", f"{_number(counted)} on the half circle, one {behind:.2f} m behind its centre"))
@@ -138,11 +158,25 @@ def floor_facts(laid: DrillCourse) -> tuple[tuple[str, str], ...]:
     return tuple(facts)
 
 
+def run_out_words(free: float | None) -> str:
+    """Return what is free straight on at the end of a lane; rounded down, because a wall stands behind it.
+
+    Examples
+    --------
+    >>> run_out_words(2.68), run_out_words(0.04), run_out_words(None)
+    ('2.6 m at each end', 'none: stop before the mark', 'not known: floor not measured')
+    """
+    if free is None:
+        return "not known: floor not measured"
+    tenths = math.floor(10.0 * free + 1e-6)
+    return f"{tenths / 10.0:.1f} m at each end" if tenths > 0 else "none: stop before the mark"
+
+
 def _number(count: int) -> str:
     return NUMBERS[count] if count < len(NUMBERS) else str(count)
 
 
-def _drill(exercise: Exercise, *, walking: bool) -> Drill:
+def _drill(exercise: Exercise, *, walking: bool, backward: bool) -> Drill:
     assert exercise.course is not None, "asked by `laid_out`"
     first = exercise.doses[0]
     count = exercise.needs.cones - (exercise.course in ONE_MORE)
@@ -150,7 +184,8 @@ def _drill(exercise: Exercise, *, walking: bool) -> Drill:
         count = first.rounds or 1
     elif exercise.course == "t":
         count = 4
-    return _in_dose(Drill(layout=exercise.course, count=count, walking=walking), first)
+    drill = Drill(layout=exercise.course, count=count, walking=walking)
+    return _in_dose(replace(drill, backward=backward) if exercise.course == LANES else drill, first)
 
 
 def _in_dose(drill: Drill, dose: DoseOption) -> Drill:
@@ -194,6 +229,18 @@ def _shortened(exercise: Exercise, laid: DrillCourse) -> Notice:
         level="note",
         what=f"{word} {laid.spacing:.2f} m in place of {laid.usual:.2f} m: the {tight.name} has no more",
         do="Set it out as drawn; the times are those of this length",
+        about=exercise.title,
+    )
+
+
+def _no_wheel(exercise: Exercise, chair: Chair) -> Notice:
+    known = "anti_tip" in chair.measured
+    return Notice(
+        id=EXERCISE_CARE,
+        level="caution",
+        what=f"{'no anti-tip wheel' if known else 'anti-tip wheel not known'}: a hard start or a backward pull may tip"
+        " the chair backwards",
+        do=f"No hard starts, no backward pulls{'' if known else ' until it is known'}; turn round on the spot",
         about=exercise.title,
     )
 

@@ -8,7 +8,7 @@ from math import degrees, radians
 from firstpush.core.exercises.definition import ArmPose, Attach, Exercise, HandTarget
 from firstpush.core.kit.kit import Kit
 from firstpush.core.measured import Measured
-from firstpush.core.notices import Notice
+from firstpush.core.notices import USUALLY_FULL, Notice
 from firstpush.core.people.athlete import SIDES, Athlete, Grip, Side, Strap
 from firstpush.core.people.health import stops_arm
 from firstpush.core.setup.cautions import (
@@ -41,6 +41,10 @@ ELEVATION_RESERVE = Measured(
 WORKING_GRADE = 3
 """Muscle grade that moves a limb against gravity: below it nothing is added."""
 
+LOWEST_LEVEL_OF_ARMS = "T1"
+"""The lowest segment that moves the hand: an injury below it usually leaves the arms full (from memory)."""
+TRUNK_AIMS = ("anti-rotation", "trunk turn")
+"""What only a trunk that turns is trained for."""
 _GRIP_ORDER: dict[Grip, int] = {"none": 0, "weak": 1, "full": 2}
 SKIN_CARE = "Pad it, loosen it in every pause and look at the skin afterwards"
 """What is done where something presses on skin with little or no feeling."""
@@ -102,7 +106,7 @@ def readiness(exercise: Exercise, athlete: Athlete, kit: Kit, *, side: Side) -> 
             reasons.append(why_not)
         attach[arm] = held
     reasons = list(dict.fromkeys(reasons))
-    as_told = _as_told(exercise, here)
+    as_told = _as_told(exercise, here, athlete)
     fitted = as_told if reasons else _fitted_to_range(as_told, athlete, arms, notices)
     return Readiness(
         exercise=fitted,
@@ -124,9 +128,30 @@ def arms_used(exercise: Exercise, side: Side) -> tuple[Side, ...]:
     return SIDES if exercise.needs.hands == 2 or holds else exercise.sides_of(side)
 
 
-def _as_told(exercise: Exercise, here: tuple[Applying, ...]) -> Exercise:
-    """Return the exercise with the doses and the cue that its cautions leave."""
-    return replace(with_doses_for(exercise, here), cue=cue_for(exercise, here))
+def _as_told(exercise: Exercise, here: tuple[Applying, ...], athlete: Athlete) -> Exercise:
+    """Return the exercise with the doses and the cue that its cautions leave, and the aims it has for the athlete."""
+    aims = exercise.aims
+    if athlete.trunk.turn == "no":
+        # A strap that holds against turning trains no trunk; an exercise with no other aim keeps what it says.
+        aims = tuple(aim for aim in aims if aim not in TRUNK_AIMS) or aims
+    return replace(with_doses_for(exercise, here), cue=cue_for(exercise, here), aims=aims)
+
+
+def _level_with_full_arms(athlete: Athlete) -> str:
+    """Return the level of an injury that usually leaves the arms full, where nothing else known speaks against it."""
+    health = athlete.health
+    conditions = health.conditions
+    if health.spinal_level is None or conditions is None or "hemiplegia" in conditions:
+        return ""
+    return "" if health.level_at_or_above(LOWEST_LEVEL_OF_ARMS) else health.spinal_level
+
+
+def _usually_full(athlete: Athlete, notice: Notice) -> Notice:
+    """Return a notice that a muscle was not looked at, short where the level says what is to be expected."""
+    level = _level_with_full_arms(athlete)
+    return (
+        replace(notice, short="show hands, wrists and elbows once", parts=((USUALLY_FULL, level),)) if level else notice
+    )
 
 
 def _may_tip_back(athlete: Athlete) -> list[str]:
@@ -178,7 +203,7 @@ def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[
         elif grade and value_grade is not None and value_grade < grade:
             reasons.append(f"{arm} {what} grade {value_grade} of 5 and this asks for {grade}")
     # Each by itself: what is the same for several exercises is told once.
-    notices += [
+    told = [
         Notice(
             id="function-unknown",
             level="caution",
@@ -190,6 +215,8 @@ def _arm_reasons(exercise: Exercise, athlete: Athlete, arm: Side, notices: list[
         )
         for each in unknown
     ]
+    # Active range says nothing about the level: a shoulder gets stiff at any.
+    notices += [each if "active" in each.subject else _usually_full(athlete, each) for each in told]
     return reasons
 
 
@@ -215,7 +242,7 @@ def _how_held(
     wanted: Attach = exercise.band.attach if exercise.band else "hand"
     if grip is None:
         if needed != "none":
-            notices.append(_grip_unknown(exercise, arm))
+            notices.append(_usually_full(athlete, _grip_unknown(exercise, arm)))
         if wanted == "hand":
             notices += _skin_of_hand(exercise, athlete, arm)
             return wanted, None

@@ -128,9 +128,9 @@ def said_heavier(setup: ExerciseSetup) -> ExerciseSetup:
             if setup.band is None
             else "the lightest that can be laid here"
         ),
-        do="Stop when it is hard, or take a lighter ball"
+        do="Stop when it is hard, or do it without the ball"
         if setup.band is None
-        else "Stop when it is hard, or take a lighter band",
+        else "Stop when it is hard, or do fewer repetitions",
         about=setup.exercise.title,
     )
     return replace(setup, notices=(notice, *setup.notices))

@@ -1,5 +1,6 @@
 /* Something is wrong: what is seen leads to the one matching card, and what was in hand stops. */
 
+import { BAND_CARD } from "./doing.js";
 import { clockWords, el, head, press, toFoot } from "./dom.js";
 import { mayGoOn, PASSED } from "./flow.js";
 
@@ -13,7 +14,7 @@ export function signsScreen(court, item) {
   return [
     head("Stop. What do you see?"),
     el("p.ask", {}, "The right card depends on what is seen: two of them ask for the opposite."),
-    el("div.signs", {}, oppositesFirst(court.pack.cards).flatMap((card) =>
+    el("div.signs", {}, inOrder(court, item).flatMap((card) =>
       card.signs.map((sign) =>
         press(sign, async () => {
           // The card is shown whatever becomes of the entry: first aid waits for nothing.
@@ -25,6 +26,17 @@ export function signsScreen(court, item) {
         })))),
     toFoot(null, item ? press("It is pain", () => court.show("pain", { item })) : null, press("Back, nothing is wrong", () => court.draw())),
   ];
+}
+
+/* In an exercise with a band the band is what goes wrong most often: its card stands under those that cannot wait. */
+function inOrder(court, item) {
+  const cards = oppositesFirst(court.pack.cards);
+  const bands = item?.variants[court.state.variantOf(item.exercise)].bands ?? [];
+  const band = bands.length ? cards.find((each) => each.id === BAND_CARD) : null;
+  if (!band) return cards;
+  const others = cards.filter((each) => each !== band);
+  const last = others.findLastIndex((each) => [NO_ANSWER, ...OPPOSITES].includes(each.id));
+  return [...others.slice(0, last + 1), band, ...others.slice(last + 1)];
 }
 
 // The two that ask for the opposite stand together, right under what says so.

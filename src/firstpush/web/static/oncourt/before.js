@@ -3,6 +3,7 @@
 import { el, fill, fillFoot, head, press, told, toFoot, upper } from "./dom.js";
 import { takesASet } from "./eased.js";
 import { knownWords, missingOfPain, painWords } from "./pain.js";
+import { scrollOn, whenSeen } from "./seen.js";
 import { stopNotice } from "./today.js";
 
 const GRAVEST = ["none", "shorten", "ease", "first", "stop"];
@@ -49,10 +50,27 @@ export function beforeScreen(court) {
       ? wordsList("As usual", [`Pain: ${usual}`, ...pack.before.questions.map((each) => `${each.asks} ${upper(each.answers[0].says)}`)])
       : null,
     wordsList("When to stop", pack.stop_rules ?? []),
-    isPlain
-      ? toFoot(press("All checked, all as usual: begin", plain, { look: "main" }), press("Something to say first", unfold))
-      : toFoot(press("All checked: answer before the start", unfold, { look: "main" })),
+    ...saidWhenRead(court, isPlain
+      ? [press("All checked, all as usual: begin", plain, { look: "main" }), press("Something to say first", unfold)]
+      : [press("All checked: answer before the start", unfold, { look: "main" })]),
   ];
+}
+
+/* What says that all was checked says so only where the end of the list has been in sight; until then a press goes on to it. */
+function saidWhenRead(court, [main, ...others]) {
+  const { asking } = court;
+  if (asking.seen) return [toFoot(main, others)];
+  const end = el("div.list-end", { "aria-hidden": "true" });
+  const more = press("More to check ↓", () => scrollOn(end), { look: "main" });
+  const foot = toFoot(more, others);
+  whenSeen(end, () => {
+    asking.seen = true;
+    const held = more.contains(document.activeElement);
+    fillFoot(foot, main, others);
+    court.rest(foot);
+    if (held) main.focus({ preventScroll: true });
+  });
+  return [end, foot];
 }
 
 // What was to be put right first is answered anew, in place of what was said then.

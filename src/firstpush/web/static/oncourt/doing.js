@@ -5,7 +5,8 @@ import { setsOfASide } from "./eased.js";
 import { ONE_SET_LESS } from "./entries.js";
 import { lowerFirst, stopNotice } from "./today.js";
 
-const BAND_CARD = "band";
+/** The first-aid card about a band. */
+export const BAND_CARD = "band";
 
 /**
  * Return what is kept of an exercise that was done as it stands on its screen.

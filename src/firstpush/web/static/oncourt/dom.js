@@ -86,11 +86,6 @@ export function told({ level, what, do: todo }) {
   return el(`div.told.told-${level}`, {}, el("p", {}, el("strong", {}, levelName(level)), ` ${upper(what)}.`), todo ? el("p", {}, `${upper(todo)}.`) : null);
 }
 
-/** A notice for who is in the middle of it: what to do stands first, because of what second. */
-export function toldShort({ level, what, do: todo }) {
-  return el(`div.told.told-${level}`, {}, el("p", {}, el("strong", {}, levelName(level)), ` ${upper(todo || what)}.`), todo ? el("p.because", {}, `${upper(what)}.`) : null);
-}
-
 function levelName(level) {
   return { stop: "Stop", caution: "Caution", note: "Note" }[level] ?? level;
 }

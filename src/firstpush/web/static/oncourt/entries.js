@@ -91,11 +91,13 @@ const entryAnswers = (value) =>
     ? ""
     : "it must hold the answer of each question";
 
+/** What a pain is like; the page offers those of its package. */
+const PAIN_FEELINGS = ["as usual", "more than usual", "new", "sharp"];
 const KEYS_OF_PAIN = {
   place: entryOneOf(PLACES_OF_PAIN),
   "side?": entryOneOf(["left", "right"]),
   level_0_10: entryWhole(0, 10),
-  feeling: entryOneOf(["as usual", "new", "sharp"]),
+  feeling: entryOneOf(PAIN_FEELINGS),
 };
 const entryPain = (value) => (isPlainObject(value) ? faultsOfEntryKeys(KEYS_OF_PAIN, value).join(" ") : "each must be a pain");
 

@@ -1,8 +1,9 @@
 /* One exercise: dose, where and with what, the cue, its drawing; one press when it went as planned. */
 
+import { cautionsFolded } from "./cautions.js";
 import { courseDrawing, courseFacts, courseOf, courseTapes } from "./course.js";
 import { damagedBand } from "./doing.js";
-import { el, fact, head, press, told, toldShort, toFoot, upper } from "./dom.js";
+import { el, fact, head, press, told, toFoot, upper } from "./dom.js";
 import { PAIN_EARLIER, SKIP_REASONS } from "./entries.js";
 import { plainDose } from "./plain.js";
 
@@ -50,20 +51,20 @@ export function exerciseScreen(court, item) {
   return [
     head(variant.title, placeWords(court, item)),
     damagedBand(court, variant),
+    ...variant.notices.filter((each) => each.level === "stop").map(told),
     todayNotice(court, variant),
     later ? told(later) : null,
     later?.offer === "easier" && name === "easier"
       ? el("div.choices", {}, press("As planned all the same", () => court.say("swapped", { exercise: item.exercise, to: "planned" })))
       : null,
     first?.next === "rest" ? told({ level: "note", what: first.words || "as the first set", do: `Now ${restWords(first)}, as the first` }) : null,
-    ...variant.notices.filter((each) => each.level === "stop").map(told),
-    ...variant.notices.filter((each) => each.level === "caution").map(toldShort),
     el("div.work", {},
       el("p.dose", {}, el("strong", {}, variant.dose_large), " ", el("span.dose-small", {}, plainDose(variant)), variant.change ? el("span.dose-change", {}, `Different: ${variant.change}`) : null),
       variant.course ? courseFacts(variant.course) : null,
+      el("div.laid", {}, factsOf(variant)),
+      cautionsFolded(court, item, variant),
       drawingOf(court, item, name),
       el("div.how", {},
-        factsOf(variant),
         el("p.cue", {}, variant.cue),
         variant.watch_for.length ? el("p.watch", {}, el("span.label", {}, "Watch for"), ` ${variant.watch_for.join(" · ")}`) : null,
         variant.course ? courseTapes(variant.course) : null)),

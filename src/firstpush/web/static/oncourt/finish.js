@@ -2,6 +2,7 @@
 
 import { effectsOf } from "./before.js";
 import { el, head, press, told, toFoot, upper } from "./dom.js";
+import { painWords } from "./pain.js";
 import { plannedMinutes } from "./plain.js";
 import { lowerFirst } from "./today.js";
 
@@ -64,6 +65,7 @@ export function doneScreen(court) {
     ...toBeLookedAt(court).map(told),
     el("p", {}, `${pack.athlete.name}, ${state.ended.minutes} min. Relieve the seat now; look at the skin under straps and cuffs.`),
     el("ul.summary", {}, rows),
+    painsOfSession(court),
     el("div.choices.choices-tall", {},
       cards.map((card) => press(cards.length > 1 ? `First-aid card: ${card.title}` : "The first-aid card again", () => court.show("card", { card, item: null }), { small: cards.length > 1 ? "" : card.title })),
       court.app.alone && court.app.counts?.notHome ? null : press("Give the entries back as a file", () => court.giveBack())),
@@ -71,6 +73,17 @@ export function doneScreen(court) {
       ? toFoot(press("Give the entries back", () => court.giveBack(), { look: "main", small: "as a file, for the club" }), press("To the list", () => court.list()))
       : toFoot(press("To the list", () => court.list(), { look: "main" })),
   ];
+}
+
+/* Every pain that was said; one that is told above as grave is told there. */
+function painsOfSession({ state, pack }) {
+  const titleOf = (exercise) => pack.items.find((each) => each.exercise === exercise)?.variants.planned.title;
+  const before = (state.before?.pains ?? []).map((each) => ({ ...each, when: "before the start" }));
+  const during = state.standing
+    .filter((each) => each.kind === "pain" && !GRAVE_PAINS.includes(each.outcome))
+    .map((each) => ({ ...each, when: each.exercise ? `in ${titleOf(each.exercise) ?? each.exercise}` : "" }));
+  const said = [...before, ...during].filter((each) => each.level_0_10 > 0);
+  return said.length ? el("p.pains-said", {}, `Pain that was said: ${said.map((each) => [lowerFirst(painWords(each)), each.when].filter(Boolean).join(", ")).join("; ")}.`) : null;
 }
 
 /* What stopped it, or was to be put right first, once more: nobody reads it on a screen that was left. */

@@ -3,6 +3,8 @@
 
 const FROM_MILDEST = ["go on", "go on with care", "easier", "stop the exercise", "stop the arm"];
 
+const BEFORE_PAIN = ["new", "sharp"];
+
 /** Look up what a pain means: [outcome, because]. */
 export function lookUpPain(pack, key, { feeling, before, level }) {
   const table = pack.pain.tables[key] ?? pack.pain.tables[""];
@@ -48,8 +50,9 @@ export function laterOffer(pack, pains, item, variant) {
   const gravest = pains.filter(counts).reduce((best, each) => (best && rank(best) > rank(each) ? best : each), null);
   if (!gravest) return null;
   const row = rows[gravest.outcome];
-  const offer = row.offer === "easier" && !item.variants.easier ? "leave out" : row.offer;
-  return { ...row, offer, what: filledWords(row.what, wordsOfPain(pack, gravest)) };
+  // What tells of an easier one is not said where none is prepared.
+  const isNone = row.offer === "easier" && !item.variants.easier;
+  return { ...row, ...(isNone ? { offer: "leave out", do: "" } : {}), what: filledWords(row.what, wordsOfPain(pack, gravest)) };
 }
 
 /** Fill words into what stands in braces. */
@@ -60,7 +63,7 @@ export function filledWords(words, values) {
 function wordsOfPain(pack, { exercise, place, side, feeling, level_0_10: level }) {
   const title = pack.items.find((each) => each.exercise === exercise)?.variants.planned.title;
   return {
-    pain: `${feeling && feeling !== "as usual" ? `${feeling} ` : ""}pain of ${level} of 10`,
+    pain: `${BEFORE_PAIN.includes(feeling) ? `${feeling} ` : ""}pain of ${level} of 10${feeling === "more than usual" ? ", more than usual" : ""}`,
     place: side ? `${side} ${place}` : place,
     arm: side ? "this arm" : "either arm",
     in: exercise ? ` in ${title ?? exercise}` : " before the start",

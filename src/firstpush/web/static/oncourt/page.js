@@ -48,7 +48,7 @@ export class CourtSession {
    * @param {string|null} run null before it begins
    */
   constructor(app, pack, run = null) {
-    Object.assign(this, { app, pack, whole: pack, run, entries: [], openCard: null, passed: { read: [], notAsked: [] }, aside: null, asking: null, ending: null, ticks: [], urls: new Map(), movements: new Set(), cues: new CueTrack() });
+    Object.assign(this, { app, pack, whole: pack, run, entries: [], openCard: null, passed: { read: [], notAsked: [] }, aside: null, asking: null, ending: null, ticks: [], urls: new Map(), movements: new Set(), cautionsRead: new Set(), cues: new CueTrack() });
     this.timer = new SessionTimer({
       keep: (held) => this.run && this.app.store.keepSetting(`timer ${this.run}`, held),
       stepsOf: (exercise, variant) => this.stepsOf(exercise, variant),

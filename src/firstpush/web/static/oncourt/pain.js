@@ -1,4 +1,4 @@
-/* Pain, one question a screen: where, which side, how much, what it is like; then what it means, and one press to keep it.
+/* Pain, one question a screen: where, which side, how much, what it is like; then what it means, and one press to note it.
    What is said so far stands on top, and a press on it changes it. Nothing is chosen beforehand. */
 
 import { el, head, press, toFoot, upper } from "./dom.js";
@@ -12,7 +12,9 @@ const GRAVE = {
   "stop the arm": "Nothing loads this arm today",
 };
 const QUESTIONS = { place: "Where is it?", side: "Which side?", level_0_10: "How much is it?", feeling: "What is it like?" };
-const FEELING_WORDS = { "as usual": "as usual here: known, no worse", new: "new", sharp: "sharp" };
+const AS_USUAL = "as usual";
+const MORE_THAN_USUAL = "more than usual";
+const FEELING_WORDS = { [AS_USUAL]: "as usual here: known, no worse", [MORE_THAN_USUAL]: "known, but more than usual" };
 
 /** What of a pain was not said yet; null when all was. */
 export function missingOfPain(pack, { place, side, level_0_10: level, feeling }) {
@@ -21,6 +23,15 @@ export function missingOfPain(pack, { place, side, level_0_10: level, feeling })
   if (level === undefined) return "level_0_10";
   // No pain has no kind.
   return level > 0 && !feeling ? "feeling" : null;
+}
+
+/** What a pain can be like: "no worse" not where it is above the usual level of its place, "more" not where it is at most that. */
+export function feelingsOf(pack, { place, side, level_0_10: level }) {
+  const usual = pack.before.pains.find((each) => each.place === place && (each.side ?? null) === (side ?? null))?.usual ?? null;
+  const all = pack.pain.feelings;
+  // A package of an earlier release has no word for more than usual.
+  if (usual === null || !all.includes(MORE_THAN_USUAL)) return all;
+  return all.filter((each) => each !== (level > usual ? AS_USUAL : MORE_THAN_USUAL));
 }
 
 /** A pain as an entry has it. */
@@ -48,7 +59,7 @@ export function painScreen(court, about) {
   const chosen = (about.chosen ??= {});
   const missing = missingOfPain(court.pack, chosen);
   if (!missing && about.done) {
-    return verdictScreen(court, about, [press("Keep this", () => about.done(wholePain(chosen)), { look: "main" })]);
+    return verdictScreen(court, about, [press("Note it", () => about.done(wholePain(chosen)), { look: "main" })]);
   }
   return missing ? questionScreen(court, about, missing) : verdictScreen(court, about, answersTo(court, about));
 }
@@ -57,6 +68,8 @@ function questionScreen(court, about, missing) {
   const { chosen } = about;
   const choose = (values) => {
     Object.assign(chosen, values);
+    // Another level can make untrue what was said of it.
+    if (chosen.level_0_10 > 0 && chosen.feeling && !feelingsOf(court.pack, chosen).includes(chosen.feeling)) delete chosen.feeling;
     court.show("pain", about);
   };
   const title = about.item ? `Pain in “${about.item.variants.planned.title}”` : "Pain";
@@ -90,7 +103,7 @@ function levelChoices(court, about, choose) {
 }
 
 function feelingChoices(court, about, choose) {
-  return el("div.choices.choices-tall", {}, court.pack.pain.feelings.map((feeling) => press(upper(FEELING_WORDS[feeling] ?? feeling), () => choose({ feeling }))));
+  return el("div.choices.choices-tall", {}, feelingsOf(court.pack, about.chosen).map((feeling) => press(upper(FEELING_WORDS[feeling] ?? feeling), () => choose({ feeling }))));
 }
 
 /** What was said, each a press that asks it again. */
@@ -127,7 +140,7 @@ function verdictScreen(court, about, [main, ...others]) {
     el("div.verdict", {}, el("p", {}, el("strong", {}, verdict), `: ${because}.`),
       isGrave ? el("p", {}, "Have it looked at by a physiotherapist or doctor, above all when it is new, sharp or wakes at night.") : null),
     soFar(court, about),
-    toFoot(main, others, press("Back, not kept", () => (about.back ? about.back(about.chosen) : court.draw()))),
+    toFoot(main, others, press("Back, not noted", () => (about.back ? about.back(about.chosen) : court.draw()))),
   ];
 }
 
@@ -145,21 +158,21 @@ function answersTo(court, about) {
     if (about.kept) await (then ? then() : court.draw());
   };
   const skip = () => skipForPain(court, item);
-  const over = press(item ? "Keep it: this exercise is over" : "Keep it", save(), { look: "main" });
+  const over = press(item ? "Note it: this exercise is over" : "Note it", save(), { look: "main" });
   if (outcome === "stop the exercise") return [over];
   if (outcome === "stop the arm") {
     return [
-      press("Keep it, and end the session", save(() => court.finish()), { look: "main" }),
-      press("Keep it, ask the practitioner", save(), { small: "about the rest, without this arm" }),
+      press("Note it, and end the session", save(() => court.finish()), { look: "main" }),
+      press("Note it, and ask the practitioner", save(), { small: "about the rest, without this arm" }),
     ];
   }
-  if (leaving) return [press("Keep it, and leave the exercise out", save(skip), { look: "main" })];
-  if (outcome !== "easier") return [press(`Keep it, and ${outcome}`, save(), { look: "main" })];
+  if (leaving) return [press("Note it, and leave the exercise out", save(skip), { look: "main" })];
+  if (outcome !== "easier") return [press(`Note it, and ${outcome}`, save(), { look: "main" })];
   const easier = item?.variants.easier && court.state.variantOf(item.exercise) !== "easier" ? item.variants.easier : null;
   if (!easier) return [over];
   return [
-    press("Keep it, and take the easier one", save(() => court.say("swapped", { exercise: item.exercise, to: "easier" })), { look: "main", small: easier.change }),
-    press("Keep it, leave it out", save(skip)),
+    press("Note it, and take the easier one", save(() => court.say("swapped", { exercise: item.exercise, to: "easier" })), { look: "main", small: easier.change }),
+    press("Note it, and leave it out", save(skip)),
   ];
 }
 
