@@ -72,7 +72,8 @@ def test_every_drawing_is_described() -> None:
     found = alts(catalogue_pdf(catalogue()))
     assert found == [entry.figure_alt for entry in catalogue().entries]
     for entry, said in zip(catalogue().entries, found, strict=True):
-        assert exercise_named(entry.exercise).summary in said
+        # Where nothing may be pulled backwards, how it is laid stands in place of the end of the sentence.
+        assert exercise_named(entry.exercise).summary.partition(";")[0].rstrip(".") in said
 
 
 def test_drawings_carry_no_dimensions() -> None:

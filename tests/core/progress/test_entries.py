@@ -75,7 +75,7 @@ def test_one_of_each_kind_is_read(kind: str) -> None:
         ("ended", {"minutes": -1}, "“minutes” is -1"),
         ("pain", {"level_0_10": 11}, "allowed is 0 to 10"),
         ("pain", {"place": "ear"}, "“place” is 'ear'"),
-        ("pain", {"feeling": "dull"}, "as usual, new, sharp"),
+        ("pain", {"feeling": "dull"}, "as usual, more than usual, new, sharp"),
         ("before", {"pains": [{"place": "wrist", "side": "up", "level_0_10": 1, "feeling": "new"}]}, "left, right"),
         ("before", {"pains": ["wrist"]}, "“pains” must be a list of pains"),
         ("done", {"exercise": None}, "“exercise” is missing"),

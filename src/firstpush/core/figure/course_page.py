@@ -18,6 +18,8 @@ SCALES = (20, 25, 50, 100, 150, 200, 250, 300)
 """1:20 to 1:300: scales that rulers and tables of a drawing office know."""
 SAME_ROW = 0.02
 """Places nearer than this to one line stand in one row [m]."""
+BESIDE_ROW = 1.5
+"""Starts and stops nearer than this to a row of marks are those that the marks are for [m]."""
 MOST_CHORDS = 8
 
 Way = Literal["across", "up"]
@@ -137,6 +139,11 @@ def scale_for(extent: Extent, *, width_mm: float, height_mm: float) -> int:
     )
 
 
+def _rests(stops: Sequence[Place], way: Way, level: float, *, within: float) -> tuple[float, ...]:
+    """Return where starts and stops lie along a row of cones, as far as they are no farther from it than `within`."""
+    return _distinct([_along(each, way) for each in stops if abs(_across(each, way) - level) < within])
+
+
 def chains_of(course: Course) -> Chains:
     """Return which lengths of a course are dimensioned.
 
@@ -163,7 +170,9 @@ def chains_of(course: Course) -> Chains:
         before = level - low <= high - level
         standing = [_along(cone, way) for cone in cones if cone.name in names]
         at[way] = _distinct(standing)
-        resting = _distinct([_along(each, way) for each in stops if abs(_across(each, way) - level) < SAME_ROW])
+        resting = _rests(stops, way, level, within=SAME_ROW)
+        # Marks may stand beside the way: what is driven lies next to their row.
+        resting = resting if len(resting) > 1 else _rests(stops, way, level, within=BESIDE_ROW)
         resting = tuple(each for each in resting if all(abs(each - other) > SAME_ROW for other in standing))
         if len(resting) < 2 or _outside(resting, standing):
             rows.append(Row(way=way, level=level, stations=_distinct([*resting, *standing]), before=before))

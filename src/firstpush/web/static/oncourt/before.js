@@ -3,6 +3,7 @@
 import { el, fill, fillFoot, head, press, told, toFoot, upper } from "./dom.js";
 import { takesASet } from "./eased.js";
 import { knownWords, missingOfPain, painWords } from "./pain.js";
+import { afterFinger } from "./resting.js";
 import { scrollOn, whenSeen } from "./seen.js";
 import { stopNotice } from "./today.js";
 
@@ -66,9 +67,12 @@ function saidWhenRead(court, [main, ...others]) {
   whenSeen(end, () => {
     asking.seen = true;
     const held = more.contains(document.activeElement);
-    fillFoot(foot, main, others);
-    court.rest(foot);
-    if (held) main.focus({ preventScroll: true });
+    // The others stay where they are: one of them may be under a finger.
+    afterFinger(() => {
+      more.replaceWith(main);
+      court.rest(main.parentElement);
+      if (held) main.focus({ preventScroll: true });
+    });
   });
   return [end, foot];
 }
