@@ -97,8 +97,9 @@ def test_what_all_rows_cost_stands_once_above_them(unknown: Made, visit: Visit) 
         1 if losses.count(common) > len(losses) / 2 else losses.count(common)
     )
     above = re.search(r'<p class="costs-all">(.*?)</p>', table, flags=re.DOTALL)
-    assert above
-    for subject in re.findall(r"not known: ([^.]*)\.", read(above[1])):
+    # Who has nothing in common has nothing above; how that is told is in the table below.
+    assert above or losses.count(common) <= len(losses) / 2
+    for subject in re.findall(r"not known: ([^.]*)\.", read(above[1]) if above else ""):
         assert said.count(subject) == 1
 
 

@@ -144,6 +144,12 @@ def _rests(stops: Sequence[Place], way: Way, level: float, *, within: float) -> 
     return _distinct([_along(each, way) for each in stops if abs(_across(each, way) - level) < within])
 
 
+def _alike(ones: Sequence[float], others: Sequence[float]) -> bool:
+    """Return whether two rows have the same gaps: one line of lengths says both."""
+    gaps, other_gaps = np.diff(ones), np.diff(_distinct(list(others)))
+    return len(gaps) == len(other_gaps) and bool(np.allclose(gaps, other_gaps, atol=SAME_ROW))
+
+
 def chains_of(course: Course) -> Chains:
     """Return which lengths of a course are dimensioned.
 
@@ -172,7 +178,8 @@ def chains_of(course: Course) -> Chains:
         at[way] = _distinct(standing)
         resting = _rests(stops, way, level, within=SAME_ROW)
         # Marks may stand beside the way: what is driven lies next to their row.
-        resting = resting if len(resting) > 1 else _rests(stops, way, level, within=BESIDE_ROW)
+        beside = _rests(stops, way, level, within=BESIDE_ROW) if len(resting) < 2 else ()
+        resting = beside if len(beside) > 1 and not _alike(beside, standing) else resting
         resting = tuple(each for each in resting if all(abs(each - other) > SAME_ROW for other in standing))
         if len(resting) < 2 or _outside(resting, standing):
             rows.append(Row(way=way, level=level, stations=_distinct([*resting, *standing]), before=before))
