@@ -158,6 +158,7 @@ def test_a_damaged_band_is_told_wherever_it_comes_again(browser: Browser, club: 
     to_exercise(page, items[first]["title"])
     take_card(page, *card_of(club, "band"))
     page.get_by_role("button", name=re.compile("^This exercise is over")).click()
+    page.locator(".main-action", has_text="no pain").wait_for()
     for place in range(first + 1, len(items)):
         to_exercise(page, items[place]["title"])
         told = page.locator(".told-stop", has_text=f"The band “{name}” was damaged in")
