@@ -35,7 +35,7 @@ ORDER = (
     "checks",
 )
 """Folders of core from left to right; each may import from itself and from what stands left of it."""
-GROUND = ("errors", "measured", "notices", "tables", "toml_file", "toml_reader")
+GROUND = ("errors", "measured", "notices", "tables", "toml_file", "toml_reader", "words")
 """What every folder of core may import."""
 NOT_IN_CORE = (
     "click",

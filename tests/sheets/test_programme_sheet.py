@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -210,12 +211,17 @@ def test_a_day_says_of_each_exercise_what_the_sheet_of_a_session_says() -> None:
 
 
 def test_pages_of_matches_say_when_to_stop_too() -> None:
-    """The page that each day begins on has it, and no day takes more than one sheet of paper, printed on both sides."""
+    """The page that each day begins on has it; a day of up to seven exercises fits on one page, a longer one on two."""
     programme, _ = of_signe()
     found = pages(programme_pdf(programme.content))
-    assert len(found) <= 1 + 2 * len(programme.content.pages) + 1
-    for page in programme.content.pages:
-        (words,) = (each for each in found if each.startswith(page.title))
+    begin = [
+        next(at for at, each in enumerate(found) if each.startswith(page.title)) for page in programme.content.pages
+    ]
+    taken = [after - before for before, after in pairwise([*begin, len(found) - 1])]
+    assert begin[0] == 1
+    for page, first, count in zip(programme.content.pages, begin, taken, strict=True):
+        assert count <= (1 if len(page.items) <= 7 else 2), page.title
+        words = found[first]
         assert "Stop and say so" in words, page.title
         assert "Stop everything at faintness" in words, page.title
 

@@ -14,6 +14,7 @@ from firstpush.core.notices import (
     sides_together,
     without_repeats,
 )
+from firstpush.core.words import listed
 
 ASK_FIRST = "exercise-ask-first"
 _TOGETHER = (*NOT_LOOKED_AT, SUPPORT_ADDED, ASK_FIRST)
@@ -92,7 +93,7 @@ def numbers_in_words(numbers: Iterable[int]) -> str:
             runs[-1].append(number)
         else:
             runs.append([number])
-    return _listed([words for run in runs for words in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))])
+    return listed([words for run in runs for words in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))])
 
 
 _Numbered = Sequence[tuple[int, tuple[Notice, ...]]]
@@ -117,16 +118,14 @@ def _not_looked_at(exercises: _Numbered, *, of: int) -> list[Notice]:
             ways.setdefault(each.short, NOT_LOOKED_AT.index(each.id))
     for parts, things in usual.items():
         # What is usually full at this level is one thing to look at: which exercise rests on which is not told.
-        levels = _listed([level for what, level in parts if what == USUALLY_FULL])
-        where[f"{_listed(list(things))}, {USUALLY_FULL} at {levels}"] = sorted(
-            {n for at in things.values() for n in at}
-        )
+        levels = listed([level for what, level in parts if what == USUALLY_FULL])
+        where[f"{listed(things)}, {USUALLY_FULL} at {levels}"] = sorted({n for at in things.values() for n in at})
     if not where:
         return []
     said = _with_numbers(where, of=of)
     before = "First" if of == 1 else f"Before exercise {min(map(min, where.values()))}"
     # What is only shown comes before what is squeezed, and reaching last.
-    looked = _listed(sorted(ways, key=lambda way: ways[way]))
+    looked = listed(sorted(ways, key=lambda way: ways[way]))
     return [
         Notice(
             id=FUNCTION_UNKNOWN,
@@ -165,7 +164,7 @@ def _not_asked(exercises: _Numbered, *, of: int) -> list[tuple[tuple[int, ...], 
     of_one = of if len(at) > 1 else 1
     told = [f"{effect} {', '.join(_with_numbers(where, of=of_one))}" for effect, where in effects.items()]
     asked = dict.fromkeys(part for _, each in found for part in each.subject.split(" and "))
-    what = f"{_listed(list(asked))} not known: {'; '.join(told)}"
+    what = f"{listed(asked)} not known: {'; '.join(told)}"
     return [(at, replace(found[0][1], what=what, about="", subject="", short="", parts=()))]
 
 
@@ -201,15 +200,11 @@ def _supports(exercises: _Numbered, *, of: int) -> list[tuple[tuple[int, ...], N
             (
                 at,
                 replace(
-                    added[0][1], what=f"with {support}, because {_listed(reasons)}", about=of_all, subject="", short=""
+                    added[0][1], what=f"with {support}, because {listed(reasons)}", about=of_all, subject="", short=""
                 ),
             )
         )
     return told
-
-
-def _listed(words: Sequence[str]) -> str:
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]]))
 
 
 def _without_title(notice: Notice, title: str) -> Notice:

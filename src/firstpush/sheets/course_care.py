@@ -11,6 +11,7 @@ from firstpush.core.courses.drill import WALKING_PACE
 from firstpush.core.notices import Level, Notice
 from firstpush.core.people.athlete import Athlete
 from firstpush.core.setup.course_cautions import Pace
+from firstpush.core.words import listed
 from firstpush.sheets.make_course import MadeCourse
 
 SHORT: Mapping[str, str] = {
@@ -157,14 +158,10 @@ def warm_up_words(made: MadeCourse) -> str:
         if (pace.walking or pace.is_out) and not pace.measured
     ]
     if all(each.is_out for each in made.paces):
-        return f"Not for {_listed([each.name for each in made.athletes])}."
+        return f"Not for {listed([each.name for each in made.athletes])}."
     if len(held) == len(made.athletes):
         return "First an easy round each way; nobody goes faster than walking pace."
     if made.lanes and max(lane.share for lane in made.lanes) < 1.0:
         return "First an easy length each way; nobody pushes harder than the lengths say."
     words = "Warm up before full speed: first an easy round each way, then one at half effort."
-    return words if not held else f"{words} Not {_listed(held)}: at walking pace, or not at all."
-
-
-def _listed(names: list[str]) -> str:
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+    return words if not held else f"{words} Not {listed(held)}: at walking pace, or not at all."

@@ -17,6 +17,7 @@ from session_pages import change, page
 from conftest import Visit
 from firstpush.core.notices import LEVELS, SUPPORT_ADDED, Notice
 from firstpush.core.session.consequences import Consequence, ExchangeOption, Options
+from firstpush.web.sessions.making import planned_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,13 +40,11 @@ def made(people: ClubPeople) -> Made:
     return made_session(people, keep=(EXERCISE,))
 
 
-def options_of(made: Made) -> tuple[tuple[Notice, ...], tuple[ExchangeOption, ...]]:
-    """Return the notices of the exercise that is there now, and what core offers in its place."""
-    from firstpush.web.sessions.making import planned_of
-
+def options_of(made: Made, exercise: str = EXERCISE) -> tuple[tuple[Notice, ...], tuple[ExchangeOption, ...]]:
+    """Return the notices of an exercise that is there now, and what core offers in its place."""
     planned = planned_of(made.newest)
-    (now,) = (each.candidate.notices for each in planned.session.items if each.candidate.id == EXERCISE)
-    return now, Options(planned).of(EXERCISE).exchanges
+    (now,) = (each.candidate.notices for each in planned.session.items if each.candidate.id == exercise)
+    return now, Options(planned).of(exercise).exchanges
 
 
 def rows_in(shown: str) -> dict[str, str]:
@@ -87,20 +86,26 @@ def test_no_caution_and_no_loss_of_an_exchange_is_left_out(unknown: Made, visit:
 
 def test_what_all_rows_cost_stands_once_above_them(unknown: Made, visit: Visit) -> None:
     """Outside the folds a loss that most rows share is told once, and so is a caution that every row has."""
-    shown = page(visit("owner"), "plan_item", id_=unknown.plan.pk, slug=EXERCISE)
-    _, options = options_of(unknown)
-    table = unfolded(shown[shown.index("In place of it") : shown.index('class="more-exchanges"')])
-    said = read(table)
-    losses = [each.consequence.loses for each in options[: table.count('role="rowheader"')]]
-    common = max(losses, key=losses.count)
-    assert said.casefold().count(common.casefold()) == (
-        1 if losses.count(common) > len(losses) / 2 else losses.count(common)
-    )
-    above = re.search(r'<p class="costs-all">(.*?)</p>', table, flags=re.DOTALL)
-    # Who has nothing in common has nothing above; how that is told is in the table below.
-    assert above or losses.count(common) <= len(losses) / 2
-    for subject in re.findall(r"not known: ([^.]*)\.", read(above[1]) if above else ""):
-        assert said.count(subject) == 1
+    shared = 0
+    for item in planned_of(unknown.newest).session.items:
+        _, options = options_of(unknown, item.candidate.id)
+        if not options:
+            continue
+        shown = page(visit("owner"), "plan_item", id_=unknown.plan.pk, slug=item.candidate.id)
+        table = unfolded(shown[shown.index("In place of it") :].partition("</table>")[0])
+        said = read(table)
+        losses = [each.consequence.loses for each in options[: table.count('role="rowheader"')]]
+        common = max(losses, key=losses.count)
+        if not common or losses.count(common) <= len(losses) / 2:
+            continue
+        shared += 1
+        assert said.casefold().count(common.casefold()) == 1, item.candidate.id
+        above = re.search(r'<p class="costs-all">(.*?)</p>', table, flags=re.DOTALL)
+        assert above
+        assert common.casefold() in read(above[1]).casefold()
+        for subject in re.findall(r"not known: ([^.]*)\.", read(above[1])):
+            assert said.count(subject) == 1
+    assert shared, "in a whole session some exercise has exchanges that lose the same"
 
 
 def caution(id_: str, what: str) -> Notice:

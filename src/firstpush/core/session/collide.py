@@ -16,12 +16,12 @@ from firstpush.core.people.athlete import Side
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
 from firstpush.core.session.kinds import Kind, with_sets
-from firstpush.core.session.losses import listed
 from firstpush.core.session.model import Budget, SessionModel
 from firstpush.core.session.model_wishes import training
 from firstpush.core.session.order import cheapest_order
 from firstpush.core.session.timeline import clock, work_seconds
 from firstpush.core.session.timing import Timing
+from firstpush.core.words import listed
 
 COLLIDING_BUDGET = 4.0
 """Deterministic seconds of CP-SAT for all sets together; only sets with aims need any."""

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from firstpush.core.session.losses import listed
 from firstpush.core.session.timeline import clock
+from firstpush.core.words import listed
 
 DifferenceKind = Literal["added", "gone", "dose", "sides", "set-up", "order", "time"]
 

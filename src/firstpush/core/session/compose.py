@@ -16,12 +16,12 @@ from firstpush.core.session.changes import change
 from firstpush.core.session.collide import Collision, collision
 from firstpush.core.session.explain import Exchanges, comes_after
 from firstpush.core.session.kinds import Kind, KindName, kind_named
-from firstpush.core.session.losses import listed
 from firstpush.core.session.model import Budget, SessionModel, Solved
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.session.timeline import clock, timeline
 from firstpush.core.session.wishes import RATIO_STEP, balanced_sides, is_anterior, missing_tenths
 from firstpush.core.setup.cautions import EXERCISE_CARE
+from firstpush.core.words import listed
 
 LARGEST_MINUTES = 180
 """A session longer than three hours is several sessions."""
@@ -263,7 +263,7 @@ def _notices(
     empty_s = model.limit_s - timeline(items).total_s
     because = []
     if model.most_sets:
-        sets = listed([f"{most} in the {part} part" for _, part, most in model.most_sets if most])
+        sets = listed([f"{most} in the {part} part" for _, part, most in model.most_sets if most]) or "none"
         because.append(f"the {model.most_sets[0][0]} arm gets no more sets than in a session of both arms ({sets})")
     because += [NOTHING_NEW_WITH_CARE] if kept_out else []
     if because and empty_s >= WORTH_TELLING_S:

@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from firstpush.core.exercises.definition import AIMS
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, Chosen, LeftOut
-from firstpush.core.session.losses import aims_in_words, listed, loss_in_short
+from firstpush.core.session.losses import aims_in_words, loss_in_short
 from firstpush.core.session.model import SessionModel
 from firstpush.core.session.order import can_be_ordered, cheapest_order
 from firstpush.core.session.timeline import clock
 from firstpush.core.session.timing import Timing
 from firstpush.core.session.wishes import CORE_AIMS, Served, first_worse, served_by
+from firstpush.core.words import listed
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,114 +2,91 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from firstpush.core.exercises.definition import PARTS
 from firstpush.core.people.athlete import Side
 from firstpush.core.session.timeline import clock
 from firstpush.core.session.wishes import FIT_STEP, RATIO_STEP, Served, WishName
+from firstpush.core.words import listed
 
 
 def loss(wish: WishName, *, best: Served, other: Served) -> str:
     """Return in words what `wish` loses from `best` to `other`, for example "the control part would stay empty"."""
-    match wish:
-        case "due":
-            return f"{listed(aims_in_words(best.due - other.due))} would stay untrained, which is due"
-        case "parts":
-            lost = [part for part in PARTS if part in best.parts - other.parts]
-            return f"the {listed(lost)} part{'s' if len(lost) > 1 else ''} would stay empty"
-        case "balance":
-            missing = (other.missing_tenths - best.missing_tenths) / RATIO_STEP
-            return f"the back of the shoulders would lack {missing:g} set{'s' if missing != 1 else ''} beside the front"
-        case "unchanged":
-            return "more of the earlier plan would change"
-        case "aims":
-            return _lost_aims(best, other)
-        case "even sides":
-            return f"one side would get {other.uneven - best.uneven} more sets than the other"
-        case "familiar":
-            return "there would be more that the athlete has never done"
-        case "care":
-            return "there would be more that asks for care with this athlete"
-        case "change":
-            return "it would go on with what has been done for weeks"
-        case "fit":
-            return _farther_from_their_load((best.fit - other.fit) / FIT_STEP)
-        case "work":
-            return f"there would be {clock(best.work_s - other.work_s)} less work in the same minutes"
-        case "setting up":
-            return f"setting up would take {clock(other.setting_up_s - best.setting_up_s)} longer"
+    return _in_words(wish, best, other)[0]
 
 
 def loss_in_short(wish: WishName, *, best: Served, other: Served) -> str:
     """Return what `loss` tells as what there would be instead: "no control part", "0:30 less work"."""
+    return _in_words(wish, best, other)[1]
+
+
+def _in_words(wish: WishName, best: Served, other: Served) -> tuple[str, str]:
+    """Return the loss as a sentence's half, and in short as what there would be instead."""
     match wish:
         case "due":
-            return f"no {_or(aims_in_words(best.due - other.due))}, which is due"
+            gone = aims_in_words(best.due - other.due)
+            return f"{listed(gone)} would stay untrained, which is due", f"no {listed(gone, last='or')}, which is due"
         case "parts":
-            return f"no {_or([part for part in PARTS if part in best.parts - other.parts])} part"
+            lost = [part for part in PARTS if part in best.parts - other.parts]
+            return (
+                f"the {listed(lost)} part{_s(len(lost))} would stay empty",
+                f"no {listed(lost, last='or')} part",
+            )
         case "balance":
             missing = (other.missing_tenths - best.missing_tenths) / RATIO_STEP
-            return f"{missing:g} set{'s' if missing != 1 else ''} too few at the back of the shoulders"
+            return (
+                f"the back of the shoulders would lack {missing:g} set{_s(missing)} beside the front",
+                f"{missing:g} set{_s(missing)} too few at the back of the shoulders",
+            )
         case "unchanged":
-            return "more changes of the earlier plan"
+            return "more of the earlier plan would change", "more changes of the earlier plan"
         case "aims":
-            return _lost_aims_in_short(best, other)
+            return _lost_aims(best, other)
         case "even sides":
-            return f"{other.uneven - best.uneven} more sets on one side"
+            more = other.uneven - best.uneven
+            return f"one side would get {more} more sets than the other", f"{more} more sets on one side"
         case "familiar":
-            return "more that the athlete has never done"
+            more_new = "more that the athlete has never done"
+            return f"there would be {more_new}", more_new
         case "care":
-            return "more that asks for care with this athlete"
+            more_care = "more that asks for care with this athlete"
+            return f"there would be {more_care}", more_care
         case "change":
-            return "more of what has been done for weeks"
+            return "it would go on with what has been done for weeks", "more of what has been done for weeks"
         case "fit":
-            return _farther_in_short((best.fit - other.fit) / FIT_STEP)
+            return _farther_from_their_load((best.fit - other.fit) / FIT_STEP)
         case "work":
-            return f"{clock(best.work_s - other.work_s)} less work"
+            less = f"{clock(best.work_s - other.work_s)} less work"
+            return f"there would be {less} in the same minutes", less
         case "setting up":
-            return f"{clock(other.setting_up_s - best.setting_up_s)} longer setting up"
+            longer = clock(other.setting_up_s - best.setting_up_s)
+            return f"setting up would take {longer} longer", f"{longer} longer setting up"
 
 
-def _farther_in_short(sets: float) -> str:
-    whole = round(sets)
-    return (
-        f"{whole} set{'s' if whole > 1 else ''} fewer near the wanted load"
-        if whole >= 1
-        else "loads a little farther off"
-    )
-
-
-def _lost_aims_in_short(best: Served, other: Served) -> str:
-    gone = aims_in_words(best.aims - other.aims)
-    thinner = aims_in_words((best.full_aims - other.full_aims) - (best.aims - other.aims))
-    said = [f"no {_or(gone)}"] if gone else []
-    if thinner:
-        said.append(f"too few sets of {listed(thinner)}")
-    return " and ".join(said)
-
-
-def _or(words: Sequence[str]) -> str:
-    return " or ".join(filter(None, [", ".join(words[:-1]), words[-1]]))
-
-
-def _farther_from_their_load(sets: float) -> str:
+def _farther_from_their_load(sets: float) -> tuple[str, str]:
     """Return what is lost when so many sets [1] less are near their wanted load; a set half as near counts half."""
     whole = round(sets)
     if whole < 1:
-        return "the sets would be a little farther from their wanted load"
-    return f"{whole} set{'s' if whole > 1 else ''} less would be near {'their' if whole > 1 else 'its'} wanted load"
+        return "the sets would be a little farther from their wanted load", "loads a little farther off"
+    counted = f"{whole} set{_s(whole)}"
+    return (
+        f"{counted} less would be near {'their' if whole > 1 else 'its'} wanted load",
+        f"{counted} fewer near the wanted load",
+    )
 
 
-def _lost_aims(best: Served, other: Served) -> str:
+def _lost_aims(best: Served, other: Served) -> tuple[str, str]:
     gone = aims_in_words(best.aims - other.aims)
     thinner = aims_in_words((best.full_aims - other.full_aims) - (best.aims - other.aims))
-    said = []
+    said, short = [], []
     if gone:
         said.append(f"{listed(gone)} would go untrained")
+        short.append(f"no {listed(gone, last='or')}")
     if thinner:
         said.append(f"{listed(thinner)} would get fewer sets than count as full")
-    return " and ".join(said)
+        short.append(f"too few sets of {listed(thinner)}")
+    return listed(said), listed(short)
 
 
 def aims_in_words(aims: Iterable[tuple[str, Side]]) -> list[str]:
@@ -120,6 +97,5 @@ def aims_in_words(aims: Iterable[tuple[str, Side]]) -> list[str]:
     return [aim if len(on) == 2 else f"{aim} on the {next(iter(on))}" for aim, on in sides.items()]
 
 
-def listed(words: Sequence[str]) -> str:
-    """Return words as "a, b and c"."""
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]])) if words else "nothing"
+def _s(number: float) -> str:
+    return "" if number == 1 else "s"

@@ -20,6 +20,7 @@ from firstpush.core.people.traits import (
     traits,
     weak_side,
 )
+from firstpush.core.words import listed
 
 EXERCISE_CARE = "exercise-care"
 """Id of the notices that cautions with the effect "care" give, and those that may be true for all that is known."""
@@ -165,22 +166,20 @@ def _asked_first(found: Sequence[Applying], exercise: Exercise) -> list[Notice]:
     out = [each.caution.condition for each in found if each.caution.effect == "exclude"]
     care = [each.caution.condition for each in found if each.caution.effect == "care"]
     what = " and ".join(dict.fromkeys(each.unknown for each in found))
-    effects = [(effect, with_) for effect, with_ in (("left out with", out), ("done with care with", care)) if with_]
+    sorted_out = (("left out with", out), ("done with care with", care))
+    effects = [(effect, list(dict.fromkeys(conditions))) for effect, conditions in sorted_out if conditions]
+    told = ", ".join(f"{effect} {listed(conditions, last='or')}" for effect, conditions in effects)
     return [
         Notice(
             id="exercise-ask-first",
             level="caution",
-            what=f"{what} not known: {', '.join(f'{effect} {_listed(with_)}' for effect, with_ in effects)}",
+            what=f"{what} not known: {told}",
             do="Ask before the start, and write it into the athlete's file",
             about=exercise.title,
             subject=what,
-            parts=tuple((effect, condition) for effect, with_ in effects for condition in dict.fromkeys(with_)),
+            parts=tuple((effect, condition) for effect, conditions in effects for condition in conditions),
         )
     ]
-
-
-def _listed(words: Iterable[str]) -> str:
-    return " or ".join(filter(None, (", ".join((each := list(dict.fromkeys(words)))[:-1]), each[-1])))
 
 
 def with_doses_for(exercise: Exercise, found: Iterable[Applying]) -> Exercise:

@@ -13,8 +13,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from firstpush.core.errors import FirstpushError, OutOfRangeError
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.session.asked import plan_of
-from firstpush.core.session.losses import listed
 from firstpush.core.session.typed_dose import typed_dose
+from firstpush.core.words import listed
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs
 from firstpush.web.athletes.models import AthleteRecord

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from firstpush.core.notices import LEVELS, SUPPORT_ADDED, Level, Notice
 from firstpush.core.session.candidate import Candidate
 from firstpush.core.session.consequences import Consequence, ExchangeOption, time_in_words
-from firstpush.core.session.losses import listed
 from firstpush.core.told_once import told_alone
+from firstpush.core.words import listed
 from firstpush.sheets.words import dose_large, graver, names_no_arm
 
 MOST_SHOWN = 3

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from firstpush.core.errors import FirstpushError
-from firstpush.core.session.losses import listed
 from firstpush.core.session.session import Session
+from firstpush.core.words import listed
 from firstpush.web.access import User
 from firstpush.web.sessions.making import planned_as_asked, planned_of, with_inputs
 from firstpush.web.sessions.models import PlanVersion

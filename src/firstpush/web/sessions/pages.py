@@ -7,9 +7,9 @@ from typing import Any
 
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.session.compare import Difference, differences
-from firstpush.core.session.losses import listed
 from firstpush.core.session.timeline import clock
 from firstpush.core.session.wishes import FIT_STEP, RATIO_STEP
+from firstpush.core.words import listed
 from firstpush.sheets.content import TimelineBar as Bar
 from firstpush.sheets.content import Version, timeline_words
 from firstpush.web.sessions.history import Step, redone, undone

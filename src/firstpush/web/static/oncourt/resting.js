@@ -8,15 +8,15 @@ const NEAR_PX = 40;
 const CLICK_MS = 60;
 let lastPlace = null;
 let isDown = false;
-let waiting = null;
+let waiting = [];
 
 /** Remember where a finger was last, and whether it is down. */
 export function watchFinger() {
   const lift = () => setTimeout(() => {
     isDown = false;
     const due = waiting;
-    waiting = null;
-    due?.();
+    waiting = [];
+    for (const work of due) work();
   }, CLICK_MS);
   document.addEventListener("pointerdown", (event) => {
     isDown = true;
@@ -29,10 +29,10 @@ export function watchFinger() {
 /**
  * Do what changes the screen from outside: now, or when the finger that is down has left it. A button taken away under
  * a finger would say nothing.
- * @param {() => void} work of several that wait the last is done
+ * @param {() => void} work of several that wait, each is done in its order
  */
 export function afterFinger(work) {
-  if (isDown) waiting = work;
+  if (isDown) waiting.push(work);
   else work();
 }
 
