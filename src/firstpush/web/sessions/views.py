@@ -6,6 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from firstpush.core.people.health import health_notices
 from firstpush.sheets.content import Version
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
@@ -117,6 +118,8 @@ def _about(request: MemberRequest, plan: Plan, version: PlanVersion) -> dict[str
     return {
         "asked": asked_by_hand(read_request(version.request), club_library(plan.athlete.club)),
         "wishes": wishes_of(version.document),
+        # What the athlete's page says before any exercise is not told in full again.
+        "told_before": {each.what for each in health_notices(plan.athlete.athlete())},
         "left_out": list(
             zip(version.document["left_out"], version.document["sheets"]["practitioner"]["left_out"], strict=True)
         ),
