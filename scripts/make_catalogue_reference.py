@@ -86,6 +86,7 @@ def _exercise(each: Exercise, known: Mapping[str, Exercise]) -> list[str]:
     lines += [f"- {name}: {words}." for name, words in _steps(each, known)]
     lines += [f"- Order: {words}." for words in _order(each, known)]
     lines += ["", "Doses, best first:", "", *(f"- {_dose(dose)}" for dose in each.doses)]
+    lines += [f"- {_dose(dose).removesuffix('.')}; only by hand." for dose in each.by_hand]
     lines += ["", *_cautions(each), "", *_evidence(each)]
     return lines
 
@@ -187,7 +188,7 @@ def _dose(dose: DoseOption) -> str:
     if dose.rhythm or dose.repetitions is not None:
         words += f"; {dose.rhythm or tempo}"
     words += f"; {dose.pause_s:g} s pause" if dose.pause_s > 0 else ""
-    return words + ("; only where a caution names it." if dose.only_with_care else ".")
+    return words + ("; only where a caution names it, or by hand." if dose.only_with_care else ".")
 
 
 def _cautions(each: Exercise) -> list[str]:

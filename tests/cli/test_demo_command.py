@@ -9,9 +9,11 @@ import sqlite3
 import subprocess
 import sys
 import time
+import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
+from http.cookiejar import CookieJar
 from pathlib import Path
 
 import pytest
@@ -44,6 +46,7 @@ def test_the_demo_needs_nothing(made: tuple[Path, subprocess.CompletedProcess[st
     out = folder / "firstpush-demo"
     assert {"session.json", "session.pdf", "figures", "club"} == {path.name for path in out.iterdir()}
     assert "Open firstpush-demo/session.pdf" in done.stderr.replace("\\", "/")
+    assert "/arrive/" not in done.stdout + done.stderr, "nothing is served"
 
 
 def test_the_club_trains_today(made: tuple[Path, subprocess.CompletedProcess[str]]) -> None:
@@ -127,6 +130,55 @@ def test_it_serves_the_same_club_again(made: tuple[Path, subprocess.CompletedPro
     for each in json.loads((folder / "firstpush-demo" / "club" / "demo-accounts.json").read_text(encoding="utf-8")):
         assert each["password"] in printed
     assert rows(folder, "SELECT count(*) FROM plans_planversion") == before, "sessions of today are not made twice"
+
+
+def answered(request: str | urllib.request.Request, cookies: CookieJar) -> tuple[int, str, str]:
+    """Ask as a browser with `cookies` does; return status, the address it ended at, and the page."""
+    opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(cookies))
+    try:
+        with opener.open(request, timeout=60) as page:
+            return page.status, page.url, page.read().decode()
+    except urllib.error.HTTPError as error:
+        with error:
+            return error.code, error.url, error.read().decode()
+
+
+def files_with(secret: str, folder: Path) -> list[Path]:
+    """Return the files below `folder` that hold `secret`."""
+    return [path for path in folder.rglob("*") if path.is_file() and secret.encode() in path.read_bytes()]
+
+
+def test_the_printed_address_lets_its_owner_in_once(made: tuple[Path, subprocess.CompletedProcess[str]]) -> None:
+    """One step leads from the terminal to the training day; the secret of it stands in no file and in no log."""
+    folder, _ = made
+    with served(folder) as (process, printed):
+        assert process.stdout is not None
+        line = process.stdout.readline()
+        address = re.search(r"http://\S+/", printed)
+        found = re.fullmatch(r"You are in as owner, once and within 10 minutes, at: (\S+/arrive/([\w-]{43})/)\n", line)
+        assert address
+        assert found, line
+        arriving, token = found[1], found[2]
+        assert arriving == f"{address[0]}arrive/{token}/"
+        # What only looks (HEAD), sends (POST) or calls the computer by a wrong name is refused and uses nothing up.
+        for refused, status in (
+            (urllib.request.Request(arriving, method="HEAD"), 405),
+            (urllib.request.Request(arriving, data=b"", method="POST"), 403),
+            (urllib.request.Request(arriving, headers={"Host": "evil.example"}), 400),
+        ):
+            assert answered(refused, CookieJar())[0] == status
+        status, url, page = answered(arriving, CookieJar())
+        assert (status, url) == (200, address[0])
+        assert "Runa Velde" in page
+        status, url, page = answered(arriving, CookieJar())
+        assert (status, url) == (200, f"{address[0]}account/login/")
+        assert "That address is used up" in page
+        assert files_with(token, folder) == []
+        assert files_with("Slipway Wheels", folder), "files are looked into"
+        process.send_signal(signal.SIGTERM)
+        _, said = process.communicate(timeout=30)
+    assert "/arrive/.../" in said, "the refused ones are logged"
+    assert token not in said
 
 
 def test_another_clubs_folder_is_left_alone(

@@ -58,6 +58,14 @@ def test_a_dose_an_aim_and_a_kind_are_held_to(tmp_path: Path) -> None:
     assert any("external rotation" in item["aims"] for item in document["items"])
 
 
+@pytest.mark.parametrize(
+    ("id_", "dose"), [("graded_push_lengths", "two easy lengths, twice"), ("seated_row", "one set of eight")]
+)
+def test_a_dose_that_nobody_is_given_unasked_is_done_when_asked(id_: str, dose: str, tmp_path: Path) -> None:
+    """By its name: one that is there by hand, and one of fewer sets than the file has."""
+    assert doses(made(tmp_path, "--minutes", "12", "--dose", f"{id_}={dose}"))[id_] == dose
+
+
 def test_wishes_that_collide_are_told_with_what_would_help(tmp_path: Path) -> None:
     """Five minutes are too short for four exercises: exit code 1, nothing written, each way out named."""
     kept = ("low_row", "anti_rotation_press", "overhead_press", "half_circle_cones")
@@ -76,6 +84,7 @@ def test_wishes_that_collide_are_told_with_what_would_help(tmp_path: Path) -> No
         (("--keep", "low_rwo"), "low_row"),
         (("--swap", "low_row"), "OLD=NEW"),
         (("--dose", "low_row=a lot"), "one set of twelve"),
+        (("--dose", "graded_push_lengths=a lot"), "two easy lengths, twice"),
         (("--aim", "rotation"), "external rotation"),
         (("--again", "no-such-file.json"), "no-such-file.json"),
     ],

@@ -284,6 +284,11 @@ def assert_reasons_hold(each: Made) -> None:
         if lost and not lost.endswith(" part"):
             named = {aim for aim in AIMS if re.search(rf"\b{re.escape(aim)}\b", lost)}
             assert named & own, f"{item.candidate.id} trains {sorted(own)}, its reason says: {reason}"
+        if "wanted load" in reason or "loads" in reason:
+            title = reason.partition("; next best: ")[2].partition(", with ")[0]
+            ids = {item.candidate.id, *(id_ for id_, exercise in library().items() if exercise.title == title)}
+            targets = [setup.target for (id_, _), setup in each.prepared.setups.items() if id_ in ids]
+            assert any(target is not None for target in targets), f"nothing of {sorted(ids)} has a load: {reason}"
 
 
 RUNA, SIGNE, MIKA, BREN = (CLUB[stem] for stem in ("runa_velde", "signe_marhaven", "mika_trosse", "bren_kollhaug"))

@@ -253,6 +253,8 @@ ADDRESSES: dict[str, Asked] = {
     "new_password": Asked(needs="own", which="assistant", told=(200, 403, 403, 403, 404, LOGIN)),
     "account": Asked(needs="account", told=(200, 200, 200, 200, 200, LOGIN)),
     "first_account": Asked(needs="nothing", told=(404, 404, 404, 404, 404, 404)),
+    # Nobody is let in without a password: this is not the demo.
+    "arrive": Asked(needs="nothing", arguments={"token": "abc"}, told=(404, 404, 404, 404, 404, 404)),
     # About the own account, the same for everybody. 302 of the second step: it asks for the password
     # again first; 404: nobody here has switched it on, so that there is nothing to show or to switch off.
     "account_login": Asked(needs="nothing", told=(302, 302, 302, 302, 302, 200)),

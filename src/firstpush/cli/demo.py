@@ -31,7 +31,8 @@ PORT = 8121
 def demo(out: Path, folder: Path | None, port: int, no_browser: bool, once: bool, moving: bool) -> None:
     """Show the application with an invented harbour club in it, and make a sheet, until Ctrl-C.
 
-    The club is built the first time and kept. Its sessions of today and the sheet are made while you look at it.
+    The browser opens and you are in as the club's owner; the accounts of its four roles are printed. The club is
+    built the first time and kept. Its sessions of today and the sheet are made while you look at it.
 
     Example: firstpush demo
     """
@@ -65,7 +66,7 @@ def _make_all(out: Path, folder: Path, *, moving: bool) -> None:
 
 
 def _serve(out: Path, folder: Path, *, port: int, no_browser: bool, moving: bool) -> None:
-    from firstpush.web.demo_club import Helpers, fill
+    from firstpush.web.demo_club import ROLES, Helpers, fill
     from firstpush.web.serve import start
 
     with Helpers() as helpers:
@@ -75,7 +76,7 @@ def _serve(out: Path, folder: Path, *, port: int, no_browser: bool, moving: bool
             helpers.make_sessions(folder)
             helpers.make_sheet(out, minutes=DEMO_MINUTES, moving=moving, done=lambda: _tell_sheet(out))
 
-        start(folder, port=port, open_browser=not no_browser, filled=filled)
+        start(folder, port=port, open_browser=not no_browser, filled=filled, arrive_as=ROLES[0])
 
 
 def _tell_sheet(out: Path) -> None:
@@ -83,5 +84,5 @@ def _tell_sheet(out: Path) -> None:
 
 
 def _tell_accounts(accounts: tuple[DemoAccount, ...]) -> None:
-    click.echo("Accounts of the demo club:")
+    click.echo("Accounts of the demo club, to log in with:")
     print_table([(each.role, each.name, each.password) for each in accounts], heading=("role", "name", "password"))

@@ -29,7 +29,7 @@ def exercises(json_: bool) -> None:
                     "loads": each.loads,
                     "sides": each.sides,
                     "summary": each.summary,
-                    "doses": [dose.name for dose in each.doses],
+                    "doses": [dose.name for dose in (*each.doses, *each.by_hand)],
                     "evidence": [{"says": one.says, "source": one.source, "known": one.known} for one in each.evidence],
                 }
                 for each in found

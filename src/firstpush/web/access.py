@@ -14,10 +14,11 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import AbstractBaseUser, AnonymousUser
 from django.core.exceptions import PermissionDenied
 from django.db.models import Model, QuerySet
-from django.http import HttpRequest, HttpResponseBase
+from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404
 
 from firstpush.web.athletes.models import AthleteRecord
+from firstpush.web.club import arrival
 from firstpush.web.club.models import Account, Club, Membership, Role
 from firstpush.web.courses.models import OwnCourse
 from firstpush.web.exercises.models import OwnExercise
@@ -119,6 +120,20 @@ def for_any_account(view: Callable[..., HttpResponseBase]) -> Callable[..., Http
     """Mark a view about the account itself (password, second step), which needs a login and no membership."""
     view.needs = "account"  # type: ignore[attr-defined]
     return view
+
+
+def arriving_account(token: str) -> Account | None:
+    """Return the account that `token` lets in without a password, this once; None when it lets nobody in.
+
+    Raises
+    ------
+    Http404
+        When nobody is let in like that: everywhere but in the demo, served to its own computer.
+    """
+    way_in = arrival.offered()
+    if way_in is None:
+        raise Http404
+    return Account.objects.filter(username=way_in.account_name).first() if way_in.use(token) else None
 
 
 # Objects

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from firstpush.web.backup import copy_database, holds_data
+from firstpush.web.club.arrival import OPEN_MINUTES, offer
 from firstpush.web.errors import WebError
 from firstpush.web.folder import database_of, held, make_folder
 
@@ -37,6 +38,7 @@ def start(
     certificate: Path | None = None,
     key: Path | None = None,
     filled: Callable[[], None] = lambda: None,
+    arrive_as: str = "",
 ) -> None:
     """Serve the application on `folder` until Ctrl-C or SIGTERM.
 
@@ -54,6 +56,9 @@ def start(
         PEM files; with them it is served by https, under the names of the certificate.
     filled : callable, optional
         Called when the database is ready, before anybody can look at it.
+    arrive_as : str, optional
+        Name of an account that is let in once without a password, by an address that is opened and printed; only
+        where nobody but this computer can reach it.
 
     Raises
     ------
@@ -70,7 +75,11 @@ def start(
         from firstpush.web.wsgi import application
 
         server = _bound(application, address=address, port=port, certificate=certificate, key=key)
-        _until_told_to_end(server, _opening(server, names=names, https=https), first_code, open_browser=open_browser)
+        opening = _opening(server, names=names, https=https)
+        arriving = _arriving(server, opening, arrive_as)
+        _until_told_to_end(
+            server, opening, first_code, arriving=arriving, arrive_as=arrive_as, open_browser=open_browser
+        )
 
 
 def prepare_folder(
@@ -205,7 +214,18 @@ def _opening(server: Server, *, names: Sequence[str], https: bool) -> str:
     return f"{'https' if https else 'http'}://{names[0].lstrip('.')}:{port}/"
 
 
-def _until_told_to_end(server: Server, opening: str, first_code: str, *, open_browser: bool) -> None:
+def _arriving(server: Server, opening: str, account_name: str) -> str:
+    """Return the address by which `account_name` comes in without a password; none where others reach the server."""
+    if not account_name or not _is_local(str(server.bind_addr[0])):
+        return ""
+    from django.urls import reverse
+
+    return opening.rstrip("/") + reverse("arrive", kwargs={"token": offer(account_name)})
+
+
+def _until_told_to_end(
+    server: Server, opening: str, first_code: str, *, arriving: str, arrive_as: str, open_browser: bool
+) -> None:
     def end(_number: int, _frame: object) -> None:
         raise SystemExit(0)
 
@@ -216,9 +236,11 @@ def _until_told_to_end(server: Server, opening: str, first_code: str, *, open_br
         load_ahead()
         if first_code:
             print(f"Code for the first account: {first_code}", flush=True)
+        if arriving:
+            print(f"You are in as {arrive_as}, once and within {OPEN_MINUTES} minutes, at: {arriving}", flush=True)
         print("Ctrl-C ends it.", file=sys.stderr, flush=True)
         if open_browser:
-            webbrowser.open(opening)
+            webbrowser.open(arriving or opening)
         server.serve()
     except KeyboardInterrupt:
         pass

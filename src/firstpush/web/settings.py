@@ -184,8 +184,9 @@ FORMAT_MODULE_PATH = "firstpush.web.formats"
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
+    "filters": {"without_token": {"()": "firstpush.web.club.arrival.WithoutToken"}},
     "formatters": {"plain": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
-    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "plain", "filters": ["without_token"]}},
     "root": {"handlers": ["stderr"], "level": "WARNING"},
     "loggers": {"django": {"handlers": [], "level": "WARNING", "propagate": True}},
 }

@@ -393,6 +393,43 @@ class TestDosesOfACaution:
             self.exercise(tmp_path, self.FILE.replace(written, instead, 1))
         assert any(wrong in fault.wrong for fault in told.value.faults), told.value.faults
 
+    def test_a_dose_by_hand_stands_apart(self, tmp_path: Path) -> None:
+        """Marked so in its file it is none of the doses that are given; no caution may hold anybody to it."""
+        three = FIVE.replace("five", "three").replace("repetitions = 5", "repetitions = 3")
+        by_hand = three.replace("only_with_care", "by_hand")
+        text = self.FILE.replace(CARE, by_hand + CARE)
+        read = self.exercise(tmp_path, text)
+        assert [dose.name for dose in read.by_hand] == ["one set of three"]
+        assert "one set of three" not in {dose.name for dose in read.doses}
+        for written, wrong in (
+            (
+                text.replace("by_hand = true", "by_hand = true\nonly_with_care = true"),
+                "both only_with_care and by_hand",
+            ),
+            (
+                text.replace('doses = ["one set of five"]', 'doses = ["one set of three"]'),
+                "'one set of three' is no dose",
+            ),
+            (text.replace("per_side = true\nby_hand", "by_hand"), "per_side"),
+        ):
+            with pytest.raises(InputFileError) as told:
+                self.exercise(tmp_path, written)
+            assert any(wrong in f"{fault.wrong} {fault.allowed}" for fault in told.value.faults), told.value.faults
+
+    @pytest.mark.parametrize("mark", ["by_hand", "only_with_care"])
+    def test_one_dose_is_for_everybody(self, mark: str, tmp_path: Path) -> None:
+        """With the usual one marked too, nobody would be given any unasked."""
+        text = self.FILE.replace("repetitions = 10\n", f"repetitions = 10\n{mark} = true\n", 1)
+        assert text != self.FILE
+        if mark == "only_with_care":
+            text = text.replace('doses = ["one set of five"]', 'doses = ["one set of five", "NAME"]')
+            name = self.exercise(tmp_path, self.FILE).doses[0].name
+            text = text.replace("NAME", name)
+        with pytest.raises(InputFileError) as told:
+            self.exercise(tmp_path, text)
+        wrong = [fault.wrong for fault in told.value.faults]
+        assert wrong == [f"every dose is {'only_with_care or by_hand' if mark == 'by_hand' else 'only_with_care'}"]
+
     def test_two_cautions_at_once_leave_a_dose(self, tmp_path: Path) -> None:
         """Two that name different doses would leave none to somebody with both."""
         other = CARE.split("[[cautions]]")[1].replace("sore shoulder", "weak grip").replace("set of five", "set of six")

@@ -247,15 +247,8 @@ def test_every_way_out_of_a_collision_is_one(minutes: float) -> None:
     made = plan_by_hand(case(), library().values(), minutes=minutes, asked=asked)
     assert made.session.collision is not None and not made.session.items
     wishes = made.session.collision.wishes
-    found = remedies(
-        made.session.collision,
-        minutes=minutes,
-        kind="before training",
-        asked=asked,
-        candidates=made.prepared.candidates,
-    )
-    told = [each.words for each, wish in zip(found, wishes, strict=True) if wish.wish.kind != "minutes"]
-    assert told == [wish.change for wish in wishes if wish.wish.kind != "minutes"]
+    found = remedies(made.session.collision, minutes=minutes, asked=asked)
+    assert [each.words for each in found] == [wish.change for wish in wishes]
     for each, wish in zip(found, wishes, strict=True):
         again = plan_by_hand(
             case(),
@@ -265,12 +258,14 @@ def test_every_way_out_of_a_collision_is_one(minutes: float) -> None:
             by_hand=ByHand(sides=each.sides),
         )
         if wish.wish.kind == "minutes":
-            assert again.session.items, "more minutes are given for everything that is asked"
+            assert each.is_enough, "more minutes are given for everything that is asked"
+        assert each.is_enough == bool(again.session.items), each.words
         if again.session.items:
             assert set(each.asked.wanted) <= set(ids(again)), each.words
         else:
             assert again.session.collision is not None
             assert again.session.collision != made.session.collision, "this one is out of the way"
+            assert f"{each.words} (not enough alone)" in made.session.notices[0].do or made.session.collision.others_too
 
 
 def test_a_dose_of_fewer_sets_can_be_asked_by_name() -> None:

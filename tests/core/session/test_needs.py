@@ -78,6 +78,11 @@ def test_weights_add_up(aim: str, kind: str, weight: int) -> None:
         ((("shoulder front", "left", 2, 0),), "pain at the left shoulder front at times", "left"),
         (
             (("shoulder front", "left", 2, 2), ("shoulder top", "right", 2, 0)),
+            "pain at the left shoulder front and right shoulder top as usual",
+            None,
+        ),
+        (
+            (("shoulder front", "left", 2, 3), ("shoulder top", "right", 2, 0)),
             "pain at the left shoulder front and right shoulder top today",
             None,
         ),

@@ -142,7 +142,7 @@ def _as_written(exercise: Exercise, known_ids: frozenset[str]) -> Iterator[Findi
         yield Finding(rule="needs", what="the band is tied to a post and no post is needed")
     if not exercise.evidence:
         yield Finding(rule="evidence", what="nothing says why this exercise")
-    for dose in exercise.doses:
+    for dose in (*exercise.doses, *exercise.by_hand):
         if exercise.static and len(exercise.poses) > 1 and min(dose.out_s, dose.back_s) < SLOW_ENOUGH.value:
             yield Finding(rule="tempo", what=f"{dose.name}: a phase is shorter than {SLOW_ENOUGH.value:g} s")
 

@@ -205,8 +205,8 @@ class DoseOption:
 
     `per_side` says that both sides are done one after the other. A court drill lasts `seconds` and is counted in
     `rounds`, with `rounds_words` for what one round is. `only_with_care` keeps a dose for those whom a caution holds
-    to it: nobody else is offered it, and no kind of session lengthens it. `rhythm` says how fast a movement goes that
-    is too quick for phases: "two touches a second".
+    to it: nobody else is given it unasked, and no kind of session lengthens it. `rhythm` says how fast a movement goes
+    that is too quick for phases: "two touches a second".
     """
 
     name: str
@@ -323,6 +323,8 @@ class Exercise:
         Ids of the exercises one step down and up.
     advanced : bool
         Not for a first time: the easier exercise comes before it.
+    by_hand : tuple of DoseOption
+        Doses that nobody is given unasked, and that are offered by hand.
     opens_part : bool
         Whether it comes first in its part, for example easy rolling before anything is stretched.
     after_any : tuple of str
@@ -350,6 +352,7 @@ class Exercise:
     floor_facts: tuple[tuple[str, str], ...] = ()
     one_arm_variant: bool = False
     doses: tuple[DoseOption, ...]
+    by_hand: tuple[DoseOption, ...] = ()
     needs: Needs
     start_load: StartLoad | None = None
     cautions: tuple[Caution, ...] = ()

@@ -113,7 +113,7 @@ def exercise_from(file: TomlFile, *, id_: str) -> Exercise:
     """
     top = Reader(file)
     poses = [_pose(each) for each in top.tables("poses")]
-    doses = [_dose(each) for each in top.tables("doses")]
+    doses = [(each.boolean("by_hand") is True, _dose(each)) for each in top.tables("doses")]
     if not poses:
         top.missing("poses", allowed="at least one pose", write="Write [[poses]] with name and arms")
     elif any(arm.target is not None and arm.target.at == "stay" for arm in (poses[0].working, poses[0].other)):
@@ -153,7 +153,8 @@ def exercise_from(file: TomlFile, *, id_: str) -> Exercise:
         band=_band(top.table("band")) if top.given("band") else None,
         band_without_post=_band(top.table("band_without_post")) if top.given("band_without_post") else None,
         ball=_ball(top.table("ball")) if top.given("ball") else None,
-        doses=tuple(doses),
+        doses=tuple(dose for by_hand, dose in doses if not by_hand),
+        by_hand=tuple(dose for by_hand, dose in doses if by_hand),
         needs=_needs(top.table("needs")),
         start_load=_start_load(top.table("start_load")) if top.given("start_load") else None,
         cautions=tuple(_caution(each) for each in top.tables("cautions")),
@@ -168,7 +169,7 @@ def exercise_from(file: TomlFile, *, id_: str) -> Exercise:
     chained = any(pose.link is not None for pose in poses)
     if exercise.band is not None and exercise.loads != "none" and exercise.start_load is None and not chained:
         top.missing("start_load", allowed="first_nm and largest_nm", write="Write [start_load] with first_nm = 4.0")
-    if not top.has_fault("sides") and any(dose.per_side != (exercise.sides == "each") for dose in doses):
+    if not top.has_fault("sides") and any(dose.per_side != (exercise.sides == "each") for _, dose in doses):
         top.fault(
             "doses",
             wrong="per_side does not go with sides",
@@ -458,12 +459,20 @@ def _check_cautions(top: Reader, exercise: Exercise) -> None:
     if named and not set(names).intersection(*named):
         fault("two cautions at once would leave no dose", "one dose that all of them name", "Name it in each of them")
     idle = {dose.name for dose in exercise.doses if dose.only_with_care} - {name for each in named for name in each}
-    if idle or (names and all(dose.only_with_care for dose in exercise.doses)):
+    both = [dose.name for dose in exercise.by_hand if dose.only_with_care]
+    wrong = ""
+    if both:
+        wrong = f"{both[0]!r} is both only_with_care and by_hand"
+    elif idle:
+        wrong = f"{min(idle)!r} is only_with_care and nobody is offered it"
+    elif (names or exercise.by_hand) and all(dose.only_with_care for dose in exercise.doses):
+        flags = [("only_with_care", names), ("by_hand", exercise.by_hand)]
+        wrong = f"every dose is {' or '.join(flag for flag, those in flags if those)}"
+    if wrong:
         top.fault(
             "doses",
-            wrong=f"{min(idle or names)!r} is only_with_care and nobody is offered it"
-            if idle
-            else "every dose is only_with_care",
-            allowed="only_with_care for doses that a caution names, beside one dose or more for all others",
-            next_step="Name it in a caution, or take only_with_care away",
+            wrong=wrong,
+            allowed="only_with_care for doses that a caution names, by_hand for doses that none names, "
+            "beside one dose or more that is neither",
+            next_step="Name it in a caution, or take the mark away",
         )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from math import radians
 
-from firstpush.core.exercises.definition import Exercise, Pose
+from firstpush.core.exercises.definition import DoseOption, Exercise, Pose
 from firstpush.core.measured import Measured
 from firstpush.core.tables import read_table
 
@@ -80,6 +81,10 @@ def link_alone(exercise: Exercise, index: int) -> Exercise:
     link = dict(exercise.loaded_links)[index]
     share = 1 / (len(exercise.poses) - 1)
     end = exercise.poses[index]
+
+    def shortened(doses: Iterable[DoseOption]) -> tuple[DoseOption, ...]:
+        return tuple(replace(dose, out_s=share * dose.out_s, back_s=share * dose.back_s) for dose in doses)
+
     return replace(
         exercise,
         title=f"{exercise.title}: {end.name} alone",
@@ -87,5 +92,6 @@ def link_alone(exercise: Exercise, index: int) -> Exercise:
         aims=(link.aim,),
         start_load=link.start_load,
         poses=(replace(exercise.poses[index - 1], link=None), replace(end, link=None)),
-        doses=tuple(replace(dose, out_s=share * dose.out_s, back_s=share * dose.back_s) for dose in exercise.doses),
+        doses=shortened(exercise.doses),
+        by_hand=shortened(exercise.by_hand),
     )

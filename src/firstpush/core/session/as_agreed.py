@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from firstpush.core.exercises.definition import Exercise
+from firstpush.core.exercises.definition import DoseOption, Exercise
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side
 from firstpush.core.people.health import hurts_too_much
 from firstpush.core.session.agreed import Agreed, only_dose
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, LeftOut
+from firstpush.core.session.doses_by_hand import laid_in_dose
 from firstpush.core.session.kinds import KindName
 from firstpush.core.session.prepare import Prepared, case_of_kind, kind_for, relaid
 from firstpush.core.setup.by_hand import laid_by_hand
@@ -78,6 +79,9 @@ def as_agreed(
             dose, drill = now.dose, prepared.courses.get(candidate.id)
             held = only_dose(candidate.exercise, dose if drill is None else drill.timed(dose))
             candidate = replace(candidate, exercise=replace(held, doses=of_kind.doses(held)))
+            if drill is not None:
+                candidate, again = laid_in_dose(candidate, laid.setups, drill, dose)
+                setups.update({(candidate.id, side): setup for side, setup in again.items()})
         candidates.append(candidate)
     return replace(prepared, setups=setups, candidates=tuple(candidates), left_out=tuple(left_out))
 
@@ -138,8 +142,13 @@ def _harder_than_left_out(exercises: Mapping[str, Exercise], agreed: Mapping[str
 def _free_to_choose(candidate: Candidate, exercise: Exercise) -> bool:
     """Whether no caution holds the athlete to some of the doses."""
     usual = [dose for dose in exercise.doses if not dose.only_with_care]
-    offered = {(dose.repetitions, dose.seconds, dose.rounds) for dose in candidate.exercise.doses}
-    return all((dose.repetitions, dose.seconds, dose.rounds) in offered for dose in usual)
+    offered = set(map(_counted, candidate.exercise.doses))
+    return all(_counted(dose) in offered for dose in usual)
+
+
+def _counted(dose: DoseOption) -> tuple[float | None, ...]:
+    # What is laid out in rounds has another time on every floor.
+    return (dose.repetitions, dose.rounds, dose.seconds if dose.rounds is None else None)
 
 
 def _told(candidate: Candidate, agreed: Agreed, laid: LaidAgain) -> list[Notice]:

@@ -17,14 +17,13 @@ from firstpush.core.session.as_agreed import as_agreed
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.changes import change
-from firstpush.core.session.kinds import KindName, with_sets
+from firstpush.core.session.kinds import KindName
 from firstpush.core.session.order import canonical
 from firstpush.core.session.plan import Planned, plan_session
 from firstpush.core.session.prepare import Prepared, case_of_kind, relaid
 from firstpush.core.session.session import Session
 from firstpush.core.session.timeline import clock, timeline
 from firstpush.core.session.timing import Timing
-from firstpush.core.session.typed_dose import dose_of_name
 from firstpush.core.session.wishes import place_in_order
 from firstpush.core.setup.by_hand import SetupByHand, setup_by_hand
 from firstpush.core.setup.circumstances import Circumstances
@@ -100,7 +99,7 @@ def plan_by_hand(
         named = {each.id: each for each in exercises}
         prepared = as_agreed(prepared, case, named, now, kind=kind, asked=asked, seed=seed)
         prepared = _with_setups(prepared, named, case_of_kind(case, kind), by_hand, seed)
-        return _with_doses(_with_sides(prepared, by_hand.sides), dict(asked.doses))
+        return _with_sides(prepared, by_hand.sides)
 
     def planned(asked: Asked) -> Planned:
         return plan_session(
@@ -190,21 +189,6 @@ def _with_sides(prepared: Prepared, sides: Mapping[str, tuple[Side, ...]]) -> Pr
             candidate = replace(candidate, sides=wanted)
         candidates.append(candidate)
     return replace(prepared, candidates=tuple(candidates), setups=setups)
-
-
-def _with_doses(prepared: Prepared, doses: Mapping[str, str]) -> Prepared:
-    """Return `prepared` with a dose of fewer sets, or one that was typed, added where it is asked for by name."""
-    candidates = []
-    for candidate in prepared.candidates:
-        known = candidate.exercise.doses
-        name = doses.get(candidate.id)
-        if name is not None and all(dose.name != name for dose in known):
-            fewer = [with_sets(dose, sets) for dose in known for sets in range(1, dose.sets)]
-            typed = dose_of_name(candidate.exercise, name)
-            added = tuple(dose for dose in fewer if dose.name == name)[:1] or ((typed,) if typed is not None else ())
-            candidate = replace(candidate, exercise=replace(candidate.exercise, doses=(*known, *added)))
-        candidates.append(candidate)
-    return replace(prepared, candidates=tuple(candidates))
 
 
 def chosen_of(session: Session) -> tuple[Chosen, ...]:

@@ -8,7 +8,7 @@ from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Attach, DoseOption, Exercise
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Side, Strap
-from firstpush.core.setup.cautions import EXERCISE_CARE
+from firstpush.core.setup.cautions import ASKS_FOR_CARE
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,7 +86,7 @@ class Candidate:
                 f"the preference {self.preference} of {self.id!r} is not a share; it must be 0 to 1. "
                 "Divide it by the best possible."
             )
-        for dose in self.exercise.doses:
+        for dose in (*self.exercise.doses, *self.exercise.by_hand):
             if dose.per_side == self.together or dose.sets < 1:
                 raise OutOfRangeError(
                     f"the dose {dose.name!r} of {self.id!r} has per_side = {str(dose.per_side).lower()} and "
@@ -106,8 +106,8 @@ class Candidate:
 
     @property
     def cautions(self) -> int:
-        """How many cautions the exercise carries for this athlete."""
-        return len({notice.what for notice in self.notices if notice.id == EXERCISE_CARE})
+        """How many cautions the exercise carries for this athlete, that a sore arm works among them."""
+        return len({notice.what for notice in self.notices if notice.id in ASKS_FOR_CARE})
 
     def side_sets(self, dose: DoseOption) -> dict[Side, int]:
         """Return how many sets each side gets from `dose`."""

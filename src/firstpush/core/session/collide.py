@@ -50,7 +50,10 @@ class CollidingWish:
     words : str
         What is asked, for example "Low row is kept".
     change : str
-        The smallest change of this wish alone that lets the others stand, for example "give 1:40 more".
+        The smallest change of this wish alone that lets the others stand, for example "give 1:40 more".  One with
+        which everything asked fits comes before a smaller one with which more would collide.
+    is_enough : bool
+        Whether everything asked fits with this change alone.
     more_s : int
         For the minutes: how much is missing [s].
     dose : str
@@ -62,6 +65,7 @@ class CollidingWish:
     wish: HardWish
     words: str
     change: str
+    is_enough: bool = True
     more_s: int = 0
     dose: str = ""
     sides: tuple[Side, ...] = ()
@@ -77,13 +81,15 @@ class Collision:
         None of them can be left out of the set: without any one, the others fit together.
     because : str
         What is in the way, in one sentence without a full stop.
-    others_too : bool
-        Whether more collides: even without these, the rest of what is asked does not fit.
     """
 
     wishes: tuple[CollidingWish, ...]
     because: str
-    others_too: bool = False
+
+    @property
+    def others_too(self) -> bool:
+        """Whether more collides: none of the changes alone makes room for everything asked."""
+        return not any(each.is_enough for each in self.wishes)
 
 
 def wishes_of(asked: Asked) -> tuple[HardWish, ...]:
@@ -146,7 +152,6 @@ class _Judge:
         return Collision(
             wishes=tuple(self._changed(wish, members) for wish in members),
             because=self._because(members),
-            others_too=not any(self.fits([each for each in self.all if each != wish]) for wish in members),
         )
 
     def fits(self, wishes: Sequence[HardWish]) -> bool:
@@ -274,28 +279,34 @@ class _Judge:
         return "nothing is left that a session could be made of"
 
     def _changed(self, wish: HardWish, members: Sequence[HardWish]) -> CollidingWish:
-        """Return a wish with the smallest change of it that lets the other members stand."""
+        """Return a wish with the smallest change of it that lets all others stand, or else the other members."""
         others = [each for each in members if each != wish]
-        asked = CollidingWish(wish=wish, words=self._words(wish), change="")
+        all_others = [each for each in self.all if each != wish]
+        asked = CollidingWish(wish=wish, words=self._words(wish), change="", is_enough=self.fits(all_others))
         match wish.kind:
             case "minutes":
-                shortest = self.shortest(others)
-                assert shortest is not None, "the others fit together without the minutes"
-                more = shortest - self.limit_s
-                return replace(asked, change=f"give {clock(more)} more", more_s=more)
+                alone, for_all = self.shortest(others), self.shortest(all_others)
+                assert alone is not None, "the others fit together without the minutes"
+                more = (alone if for_all is None else for_all) - self.limit_s
+                words = f"give {clock(more)} more"
+                if for_all is not None and for_all > alone:
+                    words += ", for all that is asked"
+                return replace(asked, change=words, more_s=more)
             case "aim":
                 return replace(asked, change=f"do not ask for {wish.about} in this session")
             case "without":
                 return replace(asked, change=f"allow {self._title(wish.about)}")
             case _:
-                return self._less_of(asked, others)
+                less = self._less_of(asked, all_others, is_enough=True)
+                if less is None and not asked.is_enough:
+                    less = self._less_of(asked, others, is_enough=False)
+                return less or replace(asked, change=f"leave {self._title(wish.about)} out")
 
-    def _less_of(self, asked: CollidingWish, others: Sequence[HardWish]) -> CollidingWish:
-        """Return the smallest cut of one exercise that lets `others` stand; leaving it out always does."""
+    def _less_of(self, asked: CollidingWish, others: Sequence[HardWish], *, is_enough: bool) -> CollidingWish | None:
+        """Return the smallest cut of one exercise that lets `others` stand; None when only leaving it out might."""
         wish = asked.wish
-        left_out = replace(asked, change=f"leave {self._title(wish.about)} out")
         if wish.about not in self.known or not any(each.kind == "minutes" for each in others):
-            return left_out
+            return None
         candidate = self.known[wish.about]
         whole = _quickest(candidate, wish.dose, self.timing)
         timeless = [each for each in others if each.kind != "minutes"]
@@ -306,11 +317,12 @@ class _Judge:
             if shortest is not None and shortest <= self.limit_s:
                 helping.append((_lost(whole, cut), words, cut))
         if not helping:
-            return left_out
+            return None
         _, words, cut = min(helping, key=lambda each: each[:2])
+        found = replace(asked, change=words, is_enough=is_enough)
         if cut.candidate.sides != candidate.sides:
-            return replace(asked, change=words, sides=cut.candidate.sides)
-        return replace(asked, change=words, dose=cut.dose.name)
+            return replace(found, sides=cut.candidate.sides)
+        return replace(found, dose=cut.dose.name)
 
 
 def _quickest(candidate: Candidate, dose: str, timing: Timing) -> Chosen:

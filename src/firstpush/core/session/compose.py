@@ -20,7 +20,7 @@ from firstpush.core.session.model import Budget, SessionModel, Solved
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.session.timeline import clock, timeline
 from firstpush.core.session.wishes import RATIO_STEP, balanced_sides, is_anterior, missing_tenths
-from firstpush.core.setup.cautions import EXERCISE_CARE
+from firstpush.core.setup.cautions import ASKS_FOR_CARE
 from firstpush.core.words import listed
 
 LARGEST_MINUTES = 180
@@ -136,9 +136,10 @@ def _check(candidates: Sequence[Candidate], *, minutes: float, asked: Asked, lef
             raise UnknownNameError(kind="exercise", given=id_, known=known)
     for candidate in candidates:
         name = dict(asked.doses).get(candidate.id)
-        names = [dose.name for dose in candidate.exercise.doses]
-        if name is not None and name not in names:
-            raise UnknownNameError(kind=f"dose of {candidate.id} in this kind of session", given=name, known=names)
+        doses = candidate.exercise.doses
+        if name is not None and all(dose.name != name for dose in doses):
+            names = [dose.name for dose in (*doses, *candidate.exercise.by_hand)]
+            raise UnknownNameError(kind=f"dose of {candidate.id}", given=name, known=names)
 
 
 def choosable(
@@ -157,19 +158,21 @@ def choosable(
         new = [each for each in free if _comes_with_care(each, asked)]
         free = [each for each in free if each not in new]
         out += [LeftOut(exercise=each.exercise, reason=_new_with_care(each)) for each in new]
-    uneven = [each for each in free if _loads_one_front(each, free, asked)]
+    uneven = [each for each in free if _loads_one_side(each, free, asked, kind)]
     free = [each for each in free if each not in uneven]
-    out += [LeftOut(exercise=each.exercise, reason=_one_front_only(each)) for each in uneven]
+    out += [LeftOut(exercise=each.exercise, reason=_one_side_alone(each)) for each in uneven]
     return tuple(free), tuple(out)
 
 
-def _loads_one_front(candidate: Candidate, offered: Sequence[Candidate], asked: Asked) -> bool:
+def _loads_one_side(candidate: Candidate, offered: Sequence[Candidate], asked: Asked, kind: Kind) -> bool:
     """Whether it would strengthen the front of one shoulder alone, unasked, because the other side cannot do it.
 
     Pushing trains the front anyway, so nothing is lost without it; the back of one shoulder is worth its sets even
-    where the other cannot do the same (our choice).
+    where the other cannot do the same, but for a kind of session that tires no side more than the other (our choice).
     """
-    if not asked.even_sides or _one_side_only(candidate) is None or not is_anterior(candidate.exercise):
+    if not asked.even_sides or _one_side_only(candidate) is None:
+        return False
+    if not is_anterior(candidate.exercise) and not (kind.both_alike and candidate.exercise.part == "strength"):
         return False
     by_hand = candidate.id in asked.wanted or bool(set(candidate.exercise.aims) & set(asked.aims))
     both = all(any(side in each.sides for each in offered) for side in SIDES)
@@ -181,11 +184,11 @@ def _one_side_only(candidate: Candidate) -> str | None:
     return next((each.what for each in candidate.notices if each.id == "one-side-only"), None)
 
 
-def _one_front_only(candidate: Candidate) -> str:
-    return (
-        f"{_one_side_only(candidate)}; the front of one shoulder is not made stronger alone where both should get the "
-        "same, unless it is asked for by hand"
+def _one_side_alone(candidate: Candidate) -> str:
+    what = (
+        "the front of one shoulder is not made stronger" if is_anterior(candidate.exercise) else "one arm is not worked"
     )
+    return f"{_one_side_only(candidate)}; {what} alone where both should get the same, unless it is asked for by hand"
 
 
 def _comes_with_care(candidate: Candidate, asked: Asked) -> bool:
@@ -193,7 +196,7 @@ def _comes_with_care(candidate: Candidate, asked: Asked) -> bool:
 
 
 def _new_with_care(candidate: Candidate) -> str:
-    because = next(each.what.partition(":")[0] for each in candidate.notices if each.id == EXERCISE_CARE)
+    because = next(each.what.partition(":")[0] for each in candidate.notices if each.id in ASKS_FOR_CARE)
     return f"new to the athlete, and it asks for care ({because}): {NOTHING_NEW_WITH_CARE}"
 
 
@@ -327,12 +330,14 @@ def _none(
 
 def _collides(colliding: Collision) -> Notice:
     asked = [each.words for each in colliding.wishes if each.wish.kind != "minutes"]
+    alone = " (not enough alone)" if not colliding.others_too else ""
+    changes = "; or ".join(each.change + ("" if each.is_enough else alone) for each in colliding.wishes)
     more = "; more of what is asked collides, so look again after it" if colliding.others_too else ""
     return Notice(
         id="wishes-collide",
         level="stop",
         what=f"{colliding.because}" + (f", when {listed(asked)}" if len(colliding.wishes) > 1 else ""),
-        do=f"Do one of these: {'; or '.join(each.change for each in colliding.wishes)}{more}",
+        do=f"Do one of these: {changes}{more}",
     )
 
 

@@ -10,6 +10,7 @@ from firstpush.core.notices import Notice
 from firstpush.core.session.by_hand import arranged, chosen_of
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.compose import choosable
+from firstpush.core.session.doses_by_hand import other_doses
 from firstpush.core.session.explain import Exchanges
 from firstpush.core.session.kinds import kind_named
 from firstpush.core.session.losses import loss
@@ -76,7 +77,7 @@ class ItemOptions:
     exchanges : tuple of ExchangeOption
         Those inside the part first, and among them those that lose least.
     doses : tuple of (Chosen, Consequence)
-        Its other doses in this kind of session.
+        Those that are offered in place of its own, from less to more work; see `other_doses`.
     moves : tuple of MoveOption
         Earlier, then later.
     without : Consequence
@@ -148,11 +149,9 @@ class Options:
         return tuple(option for *_, option in sorted(found, key=lambda each: each[:3]))
 
     def _doses_of(self, mine: Chosen) -> tuple[tuple[Chosen, Consequence], ...]:
-        others = [Chosen(candidate=mine.candidate, dose=dose) for dose in mine.candidate.exercise.doses]
         return tuple(
             (other, self._consequence([other if each is mine else each for each in self.items]))
-            for other in others
-            if other.dose != mine.dose
+            for other in other_doses(mine)
         )
 
     def _move(self, mine: Chosen, direction: Direction) -> MoveOption:

@@ -82,6 +82,7 @@ def _collision(colliding: Collision | None) -> dict[str, Any] | None:
                 "dose": each.wish.dose,
                 "words": each.words,
                 "change": each.change,
+                "is_enough": each.is_enough,
             }
             for each in colliding.wishes
         ],

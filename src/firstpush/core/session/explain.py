@@ -154,7 +154,7 @@ class Exchanges:
         said = [f"the {next(iter(lost_parts))} part"] if lost_parts else []
         due, lost = served.due - rest.due, served.aims - rest.aims
         if due:
-            said.append(f"{listed(self._by_weight(due))}, which is due")
+            said.append(f"{listed(self._by_weight(due))} (due)")
         elif lost:
             said.append(listed(self._by_weight(lost)))
         shared = [

@@ -74,6 +74,8 @@ class Kind:
         Whether a second person is there, and cones, a wall and a court.
     nothing_new : bool
         Whether only what the athlete has done before is offered, as far as that is known.
+    both_alike : bool
+        Whether strength work that one side alone can do is left out, where both should get the same.
     lesser_aims : frozenset of str
         Aims that count less, because setting up for them takes too much of the time.
     source : str
@@ -90,6 +92,7 @@ class Kind:
     static_stretch: bool = True
     with_others: bool = True
     nothing_new: bool = False
+    both_alike: bool = False
     lesser_aims: frozenset[str] = frozenset()
     source: str
 
@@ -125,6 +128,15 @@ class Kind:
                 found.setdefault((sets, made.repetitions, made.seconds), made)
         return tuple(sorted(found.values(), key=lambda each: -each.sets))
 
+    def with_doses_of(self, exercise: Exercise) -> Exercise:
+        """Return `exercise` with the doses that it may have in this kind of session, chosen or by hand."""
+        by_hand = exercise.by_hand
+        if not self.static_stretch:
+            by_hand = tuple(dose for dose in by_hand if not _is_held_long(exercise, dose))
+        if exercise.part == "strength":
+            by_hand = tuple(with_sets(dose, min(dose.sets, self.most_sets)) for dose in by_hand)
+        return replace(exercise, doses=self.doses(exercise), by_hand=by_hand)
+
     @property
     def spoken(self) -> str:
         """The kind as it stands in a sentence: "a session ... "."""
@@ -142,6 +154,7 @@ _KINDS = (
         load_share=MATCH_LOAD.value,
         static_stretch=False,
         nothing_new=True,
+        both_alike=True,
         lesser_aims=frozenset({"anti-rotation"}),
         source="8 to 10 minutes, no set near an effort of 15, moving instead of holding",
     ),
@@ -194,6 +207,7 @@ def venue_in(kind: Kind, venue: Venue, kit: Kit) -> Venue:
 
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five")
+_TIMES = {1: "once", 2: "twice"}
 
 
 def with_sets(dose: DoseOption, sets: int) -> DoseOption:
@@ -204,14 +218,30 @@ def with_sets(dose: DoseOption, sets: int) -> DoseOption:
     >>> from firstpush.core.exercises.definition import DoseOption
     >>> with_sets(DoseOption(name="two sets of ten a side", sets=2, repetitions=10, per_side=True), 3).name
     'three sets of ten a side'
+    >>> with_sets(DoseOption(name="six stops, twice", sets=2, seconds=30), 1).name
+    'six stops, once'
+    >>> with_sets(DoseOption(name="two times 20 seconds an arm", sets=2, seconds=20, per_side=True), 1).name
+    '20 seconds an arm'
     """
     if sets == dose.sets:
         return dose
-    words = f"{_NUMBERS[dose.sets]} set{'s' if dose.sets > 1 else ''}"
-    new = f"{_NUMBERS[sets]} set{'s' if sets > 1 else ''}"
-    name = dose.name.replace(words, new, 1) if words in dose.name else f"{dose.name}, {new}"
-    return replace(dose, name=name, sets=sets)
+    for words, new in zip(_counted(dose.sets), _counted(sets), strict=True):
+        if words and words in dose.name:
+            return replace(dose, name=dose.name.replace(words, new, 1), sets=sets)
+    return replace(dose, name=f"{dose.name}, {_counted(sets)[0]}", sets=sets)
+
+
+def _counted(sets: int) -> tuple[str, ...]:
+    """Return the ways in which a dose says its sets, in words and as typed; empty for what one set does not say."""
+    number = _NUMBERS[sets] if sets < len(_NUMBERS) else str(sets)
+    times = _TIMES.get(sets, f"{number} times")
+    ending = "s" if sets > 1 else ""
+    return (f"{number} set{ending}", f"{sets} set{ending} of", f", {times}", f"{number} times " if sets > 1 else "")
 
 
 def _is_static_stretch(exercise: Exercise) -> bool:
-    return exercise.part == "mobility" and any(dose.hold_s >= STATIC_HOLD.value for dose in exercise.doses)
+    return any(_is_held_long(exercise, dose) for dose in exercise.doses)
+
+
+def _is_held_long(exercise: Exercise, dose: DoseOption) -> bool:
+    return exercise.part == "mobility" and dose.hold_s >= STATIC_HOLD.value

@@ -55,7 +55,7 @@ def _in_words(wish: WishName, best: Served, other: Served) -> tuple[str, str]:
         case "change":
             return "it would go on with what has been done for weeks", "more of what has been done for weeks"
         case "fit":
-            return _farther_from_their_load((best.fit - other.fit) / FIT_STEP)
+            return _worse_fit((best.fit - other.fit) / FIT_STEP, fewer=best.sets - other.sets)
         case "work":
             less = f"{clock(best.work_s - other.work_s)} less work"
             return f"there would be {less} in the same minutes", less
@@ -64,8 +64,17 @@ def _in_words(wish: WishName, best: Served, other: Served) -> tuple[str, str]:
             return f"setting up would take {longer} longer", f"{longer} longer setting up"
 
 
-def _farther_from_their_load(sets: float) -> tuple[str, str]:
-    """Return what is lost when so many sets [1] less are near their wanted load; a set half as near counts half."""
+def _worse_fit(sets: float, *, fewer: int) -> tuple[str, str]:
+    """Return what is lost when so many sets [1] less fit as wanted; a set half as near to its load counts half.
+
+    What has no load of its own fits by itself: where there are `fewer` sets, their number is what is lost.
+    """
+    if fewer >= sets:
+        less = f"{fewer} set{_s(fewer)} fewer"
+        return f"there would be {less}", less
+    if fewer > 0:
+        less = f"{fewer} set{_s(fewer)} fewer, and loads farther off"
+        return f"there would be {less}", less
     whole = round(sets)
     if whole < 1:
         return "the sets would be a little farther from their wanted load", "loads a little farther off"

@@ -33,8 +33,7 @@ from firstpush.core.session.wishes import (
 GROUPS: tuple[tuple[WishName, ...], ...] = (
     ("due", "parts", "balance", "unchanged"),
     ("aims", "even sides", "familiar", "care", "change"),
-    ("fit",),
-    ("work", "setting up"),
+    ("fit", "work", "setting up"),
 )
 """Wishes solved at once: inside a group each weighs more than all that the later ones can reach together."""
 _ALL_TIES = 2**24

@@ -11,6 +11,7 @@ from firstpush.core.people.athlete import Side
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.timeline import side_change_seconds, work_seconds
 from firstpush.core.session.wishes import (
+    PART_WORTH,
     RATIO_STEP,
     Measure,
     WishName,
@@ -72,8 +73,8 @@ def write_wishes(
     for part in PARTS:
         group = [present[index] for index, each in enumerate(known) if each.exercise.part == part]
         if group:
-            filled.append(any_of(model, group))
-    wishes["parts"] = (sum(filled), 0, len(filled))
+            filled.append((PART_WORTH[part], any_of(model, group)))
+    wishes["parts"] = (sum(worth * each for worth, each in filled), 0, sum(worth for worth, _ in filled))
 
     lacking, most_lacking = [], 0
     ratio = round(RATIO_STEP * measure.asked.back_to_front)

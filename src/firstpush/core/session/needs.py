@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from firstpush.core.people.athlete import SIDES, Athlete, Pain, Side
 from firstpush.core.people.health import place_of
 from firstpush.core.people.traits import traits
+from firstpush.core.words import listed
 
 USUAL_PAIN = 2
 """Usual pain (0-10) from which a place asks for something (our choice)."""
@@ -92,8 +93,12 @@ def _complaints(athlete: Athlete, places: Collection[str]) -> list[Pain]:
 
 def _hurts(pains: list[Pain]) -> str:
     """Return where it hurts, as the file says it, and when: "pain at the right shoulder top today"."""
-    where = " and ".join(dict.fromkeys(place_of(pain) for pain in pains))
-    return f"pain at the {where}{' today' if any(pain.now for pain in pains) else ' at times'}"
+    where = listed(dict.fromkeys(place_of(pain) for pain in pains))
+    if any((pain.now or 0) > (pain.usual or 0) for pain in pains):
+        when = "today"
+    else:
+        when = "as usual" if any(pain.now for pain in pains) else "at times"
+    return f"pain at the {where} {when}"
 
 
 def _side_of(pains: list[Pain]) -> Side | None:

@@ -13,6 +13,7 @@ from firstpush.core.people.athlete import SIDES, Athlete, Side
 from firstpush.core.people.health import hurts_too_much, sides_should_be_even, stops_arm
 from firstpush.core.session.asked import Asked
 from firstpush.core.session.compose import compose
+from firstpush.core.session.doses_by_hand import with_doses_asked
 from firstpush.core.session.kinds import KindName
 from firstpush.core.session.needs import aim_needs
 from firstpush.core.session.prepare import Prepared, prepare, ranged
@@ -93,6 +94,7 @@ def plan_session(
     done_before = asked.familiar or frozenset()
     keep = {*asked.wanted, *set_by_hand}
     prepared = laid(prepare(case, exercises, kind=kind, keep=keep, done_before=done_before))
+    prepared = with_doses_asked(prepared, dict(asked.doses))
     asked, let_go = _possible_doses(asked, prepared)
     told("choosing")
     alone = _works_alone(case.athlete)

@@ -113,8 +113,7 @@ def prepare(
         setups.update({(exercise.id, side): setup for side, setup in done.items()})
         about = (*_about_the_other_side(done, answers), *((_HARDER_STEP,) if harder else ()))
         candidate = replace(candidate_of(done, about), family=family.get(exercise.id))
-        doses = of_kind.doses(candidate.exercise)
-        candidates.append(replace(candidate, exercise=replace(candidate.exercise, doses=doses)))
+        candidates.append(replace(candidate, exercise=of_kind.with_doses_of(candidate.exercise)))
         if first_time and exercise.id not in keep:
             first_times.add(exercise.id)
         last = next(iter(done.values())).band or last
@@ -328,7 +327,12 @@ def candidate_of(done: dict[Side, ExerciseSetup], more: tuple[Notice, ...]) -> C
     band = first.band
     fits = [_fit(setup) for setup in done.values()]
     return Candidate(
-        exercise=replace(first.exercise, doses=_common_doses(done), cue=_common_cue(done)),
+        exercise=replace(
+            first.exercise,
+            doses=_common_doses([setup.exercise for setup in done.values()]),
+            by_hand=tuple(dose for dose in first.exercise.by_hand if _is_by_hand_on_all(dose, done)),
+            cue=_common_cue(done),
+        ),
         sides=("left", "right") if together else tuple(done),
         post=band.post if band else (_leaning_post(first)),
         anchor_height=band.height if band else None,
@@ -366,7 +370,7 @@ def relaid(
     of_setups = {notice for setup in found.values() for notice in setup.notices}
     about = (*said, *(notice for notice in candidate.notices if notice not in of_setups))
     new = candidate_of(dict(done), about)
-    exercise = replace(new.exercise, doses=candidate.exercise.doses)
+    exercise = replace(new.exercise, doses=candidate.exercise.doses, by_hand=candidate.exercise.by_hand)
     return replace(new, exercise=exercise, family=candidate.family, sides=candidate.sides)
 
 
@@ -378,11 +382,15 @@ def _common_cue(done: Mapping[Side, ExerciseSetup]) -> str:
     return " ".join(f"{side.capitalize()}: {cue}" for side, cue in cues.items())
 
 
-def _common_doses(done: dict[Side, ExerciseSetup]) -> tuple[DoseOption, ...]:
+def _common_doses(of_sides: Sequence[Exercise]) -> tuple[DoseOption, ...]:
     """Return the doses that every side may have: a caution true of one arm holds both to them."""
-    names = [{dose.name for dose in setup.exercise.doses} for setup in done.values()]
-    held_to = min((setup.exercise.doses for setup in done.values()), key=len)
-    return tuple(dose for dose in held_to if all(dose.name in each for each in names))
+    names = [{dose.name for dose in (*each.doses, *each.by_hand)} for each in of_sides]
+    held_to = min(of_sides, key=lambda each: (not any(dose.only_with_care for dose in each.doses), len(each.doses)))
+    return tuple(dose for dose in held_to.doses if all(dose.name in each for each in names))
+
+
+def _is_by_hand_on_all(dose: DoseOption, done: Mapping[Side, ExerciseSetup]) -> bool:
+    return all(dose.name in {each.name for each in setup.exercise.by_hand} for setup in done.values())
 
 
 def _leaning_post(setup: ExerciseSetup) -> str | None:

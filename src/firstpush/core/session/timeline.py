@@ -201,10 +201,12 @@ def _place_words(candidate: Candidate) -> str:
 
 
 def _fixing_words(candidate: Candidate) -> Iterator[str]:
+    if candidate.exercise.contact == "partner":
+        yield "the partner takes the place"
     if candidate.strap != "none":
         yield f"{candidate.strap} strap on"
     if candidate.attach != "hand":
-        yield f"{candidate.attach.replace('_', ' ')} on"
+        yield f"{candidate.attach.replace('_', ' ')} on, with a second hand"
     if candidate.band is None:
         return
     yield f"{candidate.band}" + ("" if candidate.strands <= 1 else f" in {candidate.strands} strands")

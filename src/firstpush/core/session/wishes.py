@@ -83,6 +83,15 @@ CORE_AIM_WEIGHT = Measured(
 )
 LESSER = 3
 """What an aim counts less in a kind of session where it costs too much time (our choice)."""
+PART_STEP = 10
+"""Parts are counted in tenths, so that one may count a little more than another."""
+PART_WORTH: dict[Part, int] = {
+    "mobility": PART_STEP,
+    "strength": PART_STEP + 1,
+    "control": PART_STEP - 1,
+    "court": PART_STEP,
+}
+"""What a part counts that has an exercise: where one must stay empty it is control, and strength last (our choice)."""
 FIT_STEP = 10
 """Preferences are counted in tenths of a set: finer differences between set-ups mean nothing on court."""
 
@@ -218,6 +227,8 @@ class Served:
         Exercises never done before, and those done for so long that a change is due.
     care : int
         Cautions that exercises carry for this athlete.
+    sets : int
+        Sets of both sides; no wish of its own.
     fit : int
         Sets weighted by preference, in tenths of a set.
     work_s, setting_up_s : int
@@ -235,6 +246,7 @@ class Served:
     new: int
     care: int
     stale: int
+    sets: int
     fit: int
     work_s: int
     setting_up_s: int
@@ -244,7 +256,7 @@ class Served:
         """One number for each of `WISHES`, larger is better; sessions are compared by the first that differs."""
         return (
             len(self.due),
-            len(self.parts),
+            sum(PART_WORTH[part] for part in self.parts),
             -self.missing_tenths,
             self.kept,
             self.aims_worth,
@@ -295,6 +307,7 @@ def served_by(items: Sequence[Chosen], *, measure: Measure, timing: Timing | Non
         new=sum(measure.is_new(each.candidate) for each in items),
         care=sum(each.candidate.cautions for each in items),
         stale=sum(each.candidate.id in stale for each in items),
+        sets=sum(sum(each.candidate.side_sets(each.dose).values()) for each in items),
         fit=sum(map(fit_of, items)),
         work_s=sum(map(times.work, items)),
         setting_up_s=times.changes(items) + sum(map(times.side_changes, items)),

@@ -26,6 +26,8 @@ EXERCISE_CARE = "exercise-care"
 """Id of the notices that cautions with the effect "care" give, and those that may be true for all that is known."""
 SORE_ARM = "sore-arm-works"
 """Id of the notice that an arm works which hurts too much today, where the exercise has no word of its own for it."""
+ASKS_FOR_CARE = (EXERCISE_CARE, SORE_ARM)
+"""Ids of the cautions with which an exercise is done with care with this athlete."""
 
 STRAPS: tuple[Strap, ...] = ("none", "waist", "chest")
 """The lesser first."""
@@ -194,15 +196,22 @@ def with_doses_for(exercise: Exercise, found: Iterable[Applying]) -> Exercise:
     Returns
     -------
     Exercise
-        Without a caution that names doses, those that are for everybody.  Else those that every one of them names,
-        held to: they keep their sets in any kind of session.
+        Without a caution that names doses, those that are for everybody, and the others to be chosen by hand.  Else
+        those that every one of them names, held to: they keep their sets in any kind of session, and nothing is
+        offered beside them.
     """
     held_to = [set(each.caution.doses) for each in found if each.caution.doses]
     if not held_to:
-        return replace(exercise, doses=tuple(dose for dose in exercise.doses if not dose.only_with_care))
+        careful = tuple(dose for dose in exercise.doses if dose.only_with_care)
+        if not careful:
+            return exercise
+        # Chosen freely, it is a dose like any other: it may be lengthened the next time.
+        free = tuple(replace(dose, only_with_care=False) for dose in careful)
+        usual = tuple(dose for dose in exercise.doses if dose not in careful)
+        return replace(exercise, doses=usual, by_hand=(*exercise.by_hand, *free))
     names = set.intersection(*held_to)
     left = tuple(replace(dose, only_with_care=True) for dose in exercise.doses if dose.name in names)
-    return replace(exercise, doses=left)
+    return replace(exercise, doses=left, by_hand=())
 
 
 def cue_for(exercise: Exercise, found: Iterable[Applying]) -> str:

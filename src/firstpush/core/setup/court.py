@@ -27,6 +27,8 @@ ONE_MORE = ("half-circle", "half-circle-back")
 """Layouts with one cone beside those that are counted."""
 ONE_LANE = "half a turn on the spot at each end, nothing pulled backwards"
 """How it goes from length to length where backward pulls are left out."""
+SURE_M = 1e-6
+"""Lengths that differ by less are the same [m]."""
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
@@ -95,6 +97,10 @@ def pulls_backwards(chair: Chair) -> bool:
 def as_laid(exercise: Exercise, laid: LaidOut) -> Exercise:
     """Return an exercise with the measures, the floor and the times of its course in it."""
     floors = [laid.of(dose) for dose in exercise.doses]
+    length, width = max(each.length for each in floors), max(each.width for each in floors)
+    # What nobody is given unasked asks for no more floor than the rest does.
+    by_hand = ((dose, laid.of(dose)) for dose in exercise.by_hand)
+    in_room = tuple(dose for dose, at in by_hand if at.length <= length + SURE_M and at.width <= width + SURE_M)
     if laid.base.drill.layout == LANES and not laid.base.drill.backward:
         faster = exercise.summary.split("; ")[0].removesuffix(".")
         exercise = replace(
@@ -107,11 +113,17 @@ def as_laid(exercise: Exercise, laid: LaidOut) -> Exercise:
         floor_facts=floor_facts(laid.base),
         needs=replace(
             exercise.needs,
-            floor_length=_tenths(max(each.length for each in floors)),
-            floor_width=_tenths(max(each.width for each in floors)),
+            floor_length=_tenths(length),
+            floor_width=_tenths(width),
         ),
         doses=tuple(map(laid.timed, exercise.doses)),
+        by_hand=tuple(map(laid.timed, in_room)),
     )
+
+
+def as_laid_in(exercise: Exercise, laid: LaidOut, dose: DoseOption) -> Exercise:
+    """Return an exercise that is laid out with the measures of one of its doses: two lanes for two lengths."""
+    return replace(exercise, floor_facts=floor_facts(laid.of(dose)))
 
 
 def laid_exercise(

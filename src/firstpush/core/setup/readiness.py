@@ -342,6 +342,7 @@ def one_arm(exercise: Exercise) -> Exercise:
         poses=tuple(replace(pose, other=holding) for pose in exercise.poses),
         band=replace(exercise.band, grip="working") if exercise.band else None,
         doses=tuple(replace(dose, per_side=True) for dose in exercise.doses),
+        by_hand=tuple(replace(dose, per_side=True) for dose in exercise.by_hand),
         needs=replace(exercise.needs, hands=1),
         cautions=tuple(
             replace(caution, effect="care", one_arm_instead=False) if caution.one_arm_instead else caution

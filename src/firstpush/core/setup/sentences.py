@@ -33,7 +33,10 @@ def what_is_missing(case: Circumstances, trial: Trial, *, use_post: bool) -> str
     """Return what kit or venue lack for this exercise, or "" when nothing is missing."""
     needs, venue = trial.exercise.needs, case.venue
     if use_post and trial.exercise.contact != "hands on rail" and not venue.posts:
-        return f"no post at {venue.name}; anything fixed that a band can be tied to would do, written as [[posts]]"
+        return (
+            f"no post at {venue.name}; anything fixed that a band can be tied to would do, written as [[posts]], or at "
+            "home a door anchor in the kit"
+        )
     if trial.exercise.band is not None and not any(band.count for band, _ in case.bands):
         latex = latex_left_out(case, [band.name for band in case.kit.bands])
         return f"no band that the athlete may use{latex}; a latex-free band would do"

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+from allauth.account.utils import perform_login
 from django.contrib import messages
 from django.contrib.auth import login
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST
 
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, needs, open_to_all
 from firstpush.web.club.forms import ColleagueForm, FirstAccountForm, NewPasswordForm, is_last_owner, withdraw
 from firstpush.web.club.models import Account
+
+NO_LONGER_OPEN = (
+    "That address is used up, too old or not whole: "
+    "log in with a name and a password from the terminal, or start the demo again for a new one."
+)
 
 
 @open_to_all
@@ -28,6 +36,28 @@ def first_account(request: HttpRequest) -> HttpResponse:
         login(request, account, backend="allauth.account.auth_backends.AuthenticationBackend")
         return redirect("training_day")
     return render(request, "club/first_account.html", {"form": form}, status=422 if form.errors else 200)
+
+
+# HEAD is refused before it is looked at: what only asks whether a page is there uses nothing up.
+@open_to_all
+@cache_control(no_store=True)
+@require_http_methods(["GET"])
+def arrive(request: HttpRequest, token: str) -> HttpResponse:
+    """Log the owner of the demo in without a password, once; else say so on the log-in page."""
+    account = access.arriving_account(token)
+    if account is not None:
+        # The list of logins keeps the address that was asked for, which is a secret here.
+        request.META["PATH_INFO"] = reverse("account_login")
+        # Django keeps the key where the same account is logged in already.
+        request.session.cycle_key()
+        response: HttpResponse = perform_login(request, account, redirect_url=reverse("training_day"))
+    elif request.user.is_authenticated:
+        response = redirect("training_day")
+    else:
+        messages.error(request, NO_LONGER_OPEN)
+        response = redirect("account_login")
+    response["Referrer-Policy"] = "no-referrer"
+    return response
 
 
 @needs("own")

@@ -272,7 +272,8 @@ def _dose(index: int) -> Group:
                 takes="text",
                 help="In place of the phases, where they are too quick to count.",
             ),
-            Field(key=f"{at}.only_with_care", label="Only where a caution names it", takes="yes"),
+            Field(key=f"{at}.only_with_care", label="Only where a caution names it, or by hand", takes="yes"),
+            Field(key=f"{at}.by_hand", label="Only by hand", takes="yes"),
         ),
     )
 

@@ -94,7 +94,9 @@ def exercise_page(
         "steps": tuple(_steps(exercise, known, whom)),
         "easier": easier(exercise),
         "harder": harder(exercise),
-        "doses": tuple((dose, dose_large(dose, exercise), _small(dose, exercise)) for dose in exercise.doses),
+        "doses": tuple(
+            (dose, dose_large(dose, exercise), _small(dose, exercise)) for dose in (*exercise.doses, *exercise.by_hand)
+        ),
         "needs": needs_words(exercise.needs),
         "course_title": "" if exercise.course is None else layout_title(exercise.course),
     }
@@ -138,7 +140,8 @@ def large_facts(setup: ExerciseSetup) -> tuple[LargeFact, ...]:
 
 
 def _small(dose: DoseOption, exercise: Exercise) -> str:
-    return " · ".join(filter(None, (dose_small(dose, exercise), "each side" if dose.per_side else "")))
+    by_hand = "only by hand" if dose in exercise.by_hand else ""
+    return " · ".join(filter(None, (dose_small(dose, exercise), "each side" if dose.per_side else "", by_hand)))
 
 
 def _steps(exercise: Exercise, known: Mapping[str, Exercise], whom: ForWhom) -> list[Step]:

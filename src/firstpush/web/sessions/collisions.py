@@ -24,6 +24,7 @@ class WayOut:
 
     words: str
     request: str
+    is_enough: bool
     minutes: float | None = None
 
 
@@ -36,9 +37,7 @@ def collision_page(
     found = remedies(
         collision,
         minutes=made.request.minutes,
-        kind=made.request.kind,
         asked=made.request.asked,
-        candidates=made.planned.prepared.candidates,
     )
     context = {
         "record": record,
@@ -56,4 +55,4 @@ def _way_out(asked: SessionRequest, remedy: Remedy) -> WayOut:
     by_hand: ByHand = replace(asked.by_hand, sides={**asked.by_hand.sides, **remedy.sides})
     new = replace(asked, minutes=remedy.minutes, asked=remedy.asked, by_hand=by_hand, inputs={})
     minutes = None if remedy.minutes == asked.minutes else remedy.minutes
-    return WayOut(words=remedy.words, request=json.dumps(new.document()), minutes=minutes)
+    return WayOut(words=remedy.words, request=json.dumps(new.document()), is_enough=remedy.is_enough, minutes=minutes)

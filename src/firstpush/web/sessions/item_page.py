@@ -10,9 +10,9 @@ from typing import Any
 import numpy as np
 from django.http import QueryDict
 
-from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.notices import Notice, sides_together
 from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.session.candidate import Chosen
 from firstpush.core.session.consequences import Options, time_in_words
 from firstpush.core.session.plan import Planned
 from firstpush.core.session.prepare import case_of_kind, relaid
@@ -98,7 +98,7 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
         "words": row[1] | {"course_link": course_link(version, row[0])},
         "exchanges": exchange_tables(options.exchanges, now=now, load_of=lambda id_: _load(planned, id_)),
         "doses": [
-            (each, dose_large(each.dose, each.candidate.exercise), _more_of(each.dose), time_in_words(what), what)
+            (each, dose_large(each.dose, each.candidate.exercise), _more_of(each), time_in_words(what), what)
             for each, what in options.doses
         ],
         "moves": moves,
@@ -134,9 +134,11 @@ _SAYS_NO_MORE = re.compile(
 )
 
 
-def _more_of(dose: DoseOption) -> str:
-    """Return the name of a dose where it says more than "2 × 8" in large; else empty."""
-    return "" if _SAYS_NO_MORE.fullmatch(dose.name) else dose.name
+def _more_of(chosen: Chosen) -> str:
+    """Return the name of a dose that is there by hand, or says more than "2 × 8" in large; else empty."""
+    dose = chosen.dose
+    by_hand = dose in chosen.candidate.exercise.by_hand
+    return dose.name if by_hand or not _SAYS_NO_MORE.fullmatch(dose.name) else ""
 
 
 _OPTIONS: Reckoned[Options] = Reckoned(most=8)

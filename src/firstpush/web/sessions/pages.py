@@ -8,7 +8,7 @@ from typing import Any
 from firstpush.core.exercises.definition import Exercise
 from firstpush.core.session.compare import Difference, differences
 from firstpush.core.session.timeline import clock
-from firstpush.core.session.wishes import FIT_STEP, RATIO_STEP
+from firstpush.core.session.wishes import FIT_STEP, PART_STEP, RATIO_STEP
 from firstpush.core.words import listed
 from firstpush.sheets.content import TimelineBar as Bar
 from firstpush.sheets.content import Version, timeline_words
@@ -156,7 +156,8 @@ def _amount(wish: str, number: int) -> str:
     """Return how much of a wish is reached, with its unit."""
     if wish in ("work", "setting up"):
         return f"{clock(abs(number))} min"
-    value = abs(number) / {"balance": RATIO_STEP, "fit": FIT_STEP}.get(wish, 1)
+    value = abs(number) / {"parts": PART_STEP, "balance": RATIO_STEP, "fit": FIT_STEP}.get(wish, 1)
+    value = round(value) if wish == "parts" else value
     unit = UNITS.get(wish, "")
     return f"{value:g} {unit}{'' if value == 1 or not unit else 's'}".strip()
 
