@@ -11,6 +11,7 @@ from dataclasses import replace
 from firstpush.core.exercises.loader import library
 from firstpush.core.kit.kit_file import load_kit
 from firstpush.core.kit.venue_file import load_venue
+from firstpush.core.people.athlete import Pain
 from firstpush.core.people.athlete_file import load_athlete
 from firstpush.core.session import Asked, Candidate, Session, compose
 from firstpush.core.session.plan import plan_session
@@ -63,13 +64,16 @@ def staying() -> None:
         athlete, name = load_athlete(path), path.stem
         case = circumstances(athlete, kit, venue)
         first = plan(plan_session(case, library().values(), minutes=18).session)
-        changes = {"taken out by hand": [], "band gone": [], "two minutes less": []}
+        changes = {"taken out by hand": [], "band gone": [], "two minutes less": [], "sore shoulder": []}
         for id_, _ in first:
             changes["taken out by hand"].append((case, Asked(earlier=first, without=(id_,)), 18))
         for band in kit.bands:
             rest = replace(kit, bands=tuple(each for each in kit.bands if each is not band))
             changes["band gone"].append((circumstances(athlete, rest, venue), Asked(earlier=first), 18))
         changes["two minutes less"].append((case, Asked(earlier=first), 16))
+        others = [pain for pain in athlete.health.pain or () if (pain.place, pain.side) != (SORE.place, SORE.side)]
+        sore = replace(athlete, health=replace(athlete.health, pain=(*others, SORE)))
+        changes["sore shoulder"].append((circumstances(sore, kit, venue), Asked(earlier=first), 18))
         said = []
         for what, asked_for in changes.items():
             kept = possible = fresh = 0
@@ -85,6 +89,8 @@ def staying() -> None:
         print(f"{name}: {'; '.join(said)}")
 
 
+SORE = Pain(place="shoulder top", side="right", usual=0, now=4)
+"""What hurts in one of the changes, which is too much for that arm today."""
 _FILES = ((load_athlete, "athlete"), (load_kit, "kit"), (load_venue, "venue"))
 
 if __name__ == "__main__":

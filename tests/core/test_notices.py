@@ -9,7 +9,7 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from firstpush.core.notices import LEVELS, Notice, for_athlete, for_court, sides_together
+from firstpush.core.notices import LEVELS, Notice, for_athlete, for_court, in_one_line, sides_together
 from firstpush.core.told_once import numbers_in_words, told_alone, told_once
 
 
@@ -122,7 +122,7 @@ def test_numbers_are_read_as_runs() -> None:
 
 ELEVATION, ROTATION = "active elevation", "active external rotation"
 SHOWN, HANDLE, BALL = "show the movement without load", "squeeze the handle (weak: use a cuff)", "squeeze the ball"
-REACHED = "reach that way and come back without the hands"
+REACHED = "reach that way and back, without the hands"
 
 
 def of_arms(function: str, *, arms: str = "left right", short: str = SHOWN) -> list[Notice]:
@@ -151,7 +151,8 @@ def supported(support: str, ways: str, short: str = "the trunk would not hold") 
 def test_function_that_nobody_has_looked_at_is_one_caution_with_the_exercises_that_rest_on_it() -> None:
     """Seven exercises, by hand: elevation in 2, 5 and 6, rotation of the left arm in 4, grip in 4 and 5, trunk 2 to 6.
 
-    What one exercise alone rests on stands above all too: all of it is looked at in one go.
+    What one exercise alone rests on stands above all too: all of it is looked at in one go, and before the first
+    exercise, though that rests on none of it: it may have a caution of its own about the same thing.
     """
     exercises: list[list[Notice]] = [
         [],
@@ -170,7 +171,7 @@ def test_function_that_nobody_has_looked_at_is_one_caution_with_the_exercises_th
         "left active external rotation (4); grip (4 and 5)"
     )
     assert above.do == (
-        f"Before exercise 2 let the athlete {SHOWN}, {HANDLE}, {BALL} and {REACHED}; write down what you see"
+        f"Before the first exercise let the athlete {SHOWN}, {HANDLE}, {BALL} and {REACHED}; write down what you see"
     )
     assert [[each.what for each in mine] for mine in told.each] == [
         [],
@@ -194,7 +195,7 @@ def test_what_is_usually_full_at_this_level_is_one_short_thing_to_look_at() -> N
     assert above.what == (
         "not known: trunk control, counted as none (exercise 3); grip and elbow extensors, usually full at T6 (2 and 3)"
     )
-    assert above.do == f"Before exercise 2 let the athlete {once} and {REACHED}; write down what you see"
+    assert above.do == f"Before the first exercise let the athlete {once} and {REACHED}; write down what you see"
     (alone,) = told_alone(arms[:1])
     assert alone.what == "not known: left grip, usually full at T6"
 
@@ -282,6 +283,16 @@ def test_on_court_function_and_support_are_read_beside_the_exercise() -> None:
     other = [notice("water", level="note"), asked(("left out with", "operation"))]
     assert for_court([*on_court, *other]) == tuple(on_court)
     assert for_athlete([*on_court, *other]) == (on_court[-1],)
+
+
+def test_what_is_to_be_found_out_is_read_in_one_line_with_what_it_is_about() -> None:
+    """Trunk control that nobody has looked at: the line names it and what to do, and not only "find out first"."""
+    do = "Find out first; if there is none: other hand on the frame; come back before it gets hard"
+    said = in_one_line("trunk control not known: nothing brings it back", do)
+    assert said == "Trunk control not known: other hand on the frame; come back before it gets hard"
+    both = in_one_line("grip not known: the rim slips (both sides)", "Find out first; if there is none: slalom")
+    assert both == "Grip not known: slalom"
+    assert in_one_line("no trunk control: nothing brings it back", "The other hand on the frame") == ""
 
 
 FUNCTIONS = st.sets(st.sampled_from([ELEVATION, ROTATION, "elbow extensors", "grip"]))

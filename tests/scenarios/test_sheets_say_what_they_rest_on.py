@@ -23,6 +23,7 @@ from firstpush.core.setup.circumstances import circumstances
 from firstpush.core.setup.readiness import readiness
 from firstpush.sheets.cards import make_cards
 from firstpush.sheets.content import Fact, SheetContent, SheetItem
+from firstpush.sheets.from_session import used_by
 from firstpush.sheets.make import make
 from firstpush.sheets.words import facts, numbers
 
@@ -42,11 +43,11 @@ def said_in(found: tuple[Fact, ...]) -> str:
 
 
 class TestAWornStrap:
-    """Tovi (C6) and Signe (T4) have no trunk control: full speed is theirs with the chest strap closed."""
+    """Tovi (C6) and Signe (T4) have no trunk control: they roll with the chest strap closed."""
 
     @pytest.mark.parametrize("athlete", [TOVI, NOBODY_SORE], ids=lambda each: each.name)
     def test_both_sheets_card_and_opening_name_it(self, athlete: Athlete) -> None:
-        """Fast lengths stay because a chest strap is worn: sheet, copy and card say so, and it is looked at first."""
+        """The lengths rest on the chest strap that is worn: sheet, copy and card say so, and it is looked at first."""
         session = with_exercise(athlete, PUSHES, kit=kit_with())
         for sheet in both_sheets(session):
             words = said_in(item_of(sheet, "Graded push lengths").facts)
@@ -61,11 +62,35 @@ class TestAWornStrap:
         setup = with_exercise(TOVI, "low_row").prepared.setups["low_row", "right"]
         assert "chest strap, worn" in said_in(facts({None: setup}))
 
-    def test_a_strap_that_carries_nothing_is_not_named(self) -> None:
-        """Bren's trunk holds by itself: his waist strap changes no dose and no caution."""
-        session = made(BREN)
-        assert "strap, worn" not in repr(sheet_of(session).items)
-        assert not [line for line in sheet_of(session).before_we_start if "strap closed" in line]
+    @pytest.mark.parametrize("athlete", [BREN, NILO], ids=lambda each: each.name)
+    def test_the_strap_of_the_chair_is_closed_where_the_chair_rolls_and_named_nowhere_else(
+        self, athlete: Athlete
+    ) -> None:
+        """Their trunks hold by themselves, and braking moves them all the same: waist strap closed on court.
+
+        What stands still names none: it changes no dose and no caution there.
+        """
+        rolling = {"Easy rolling", "Graded push lengths", "Half circle of cones", "Slalom round cones", "Stop and turn"}
+        sheet = sheet_of(made(athlete))
+        assert {"Graded push lengths", "Stop and turn"} <= {each.title for each in sheet.items}
+        for item in sheet.items:
+            assert ("waist strap, worn" in said_in(item.facts)) == (item.title in rolling), item.title
+        assert "waist strap closed" in " ".join(sheet.before_we_start)
+
+    def test_where_nothing_rolls_a_strap_that_carries_nothing_is_not_named(self) -> None:
+        """One exercise at the wall, without the court: nothing about a strap; none on the chair: nothing either."""
+        setups = made(BREN).prepared.setups
+        assert used_by([setups["wall_dribble", "right"]]) == frozenset()
+        bare = made(strapped(BREN, "none")).prepared.setups
+        assert used_by([bare[PUSHES, "right"]]) == frozenset()
+
+    def test_one_that_is_put_on_is_asked_for_once(self) -> None:
+        """From the cupboard, for a chair without one: several exercises have it, and one clause asks for it."""
+        session = with_exercise(strapped(NOBODY_SORE, "none"), PUSHES, kit=kit_with(chest=1))
+        lines = " ".join(sheet_of(session).before_we_start)
+        assert lines.lower().count("chest strap") == 1
+        assert "hest strap: is there one? Closed" in lines
+        assert "is there one" not in " ".join(sheet_of(NOBODY_SORE).before_we_start)
 
     def test_one_that_is_put_on_is_not_called_worn(self) -> None:
         """From the cupboard: it is support, named as before, once."""

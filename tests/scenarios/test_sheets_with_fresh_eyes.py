@@ -113,7 +113,7 @@ class TestBothEndsOfABand:
 
 
 class TestAStrapThatLiesThere:
-    """Without control of the trunk to the front fast lengths are for who wears a strap; else they are the easy ones."""
+    """Without control of the trunk to the front lengths are the easy ones, with a strap where there is one."""
 
     UNSTRAPPED = strapped(replace(SIGNE, health=replace(SIGNE.health, pain=())), "none")
 
@@ -136,11 +136,23 @@ class TestAStrapThatLiesThere:
         assert "Caution" in printed or "caution" in printed
         assert not re.search(r"(?i)strap on|half speed|fastest lengths", printed), printed
 
-    def test_a_strap_that_is_worn_is_enough(self) -> None:
-        """Signe wears a chest strap: nothing is added, all four speeds are hers, and no caution asks for a strap."""
-        session = with_exercise(replace(SIGNE, health=replace(SIGNE.health, pain=())), PUSHES, kit=kit_with())
-        assert session.prepared.setups[PUSHES, "right"].support == ()
-        assert "25, 50, 75, 100 %" in session.printed(PUSHES)
+    @pytest.mark.parametrize("worn", [True, False])
+    def test_a_strap_alone_is_no_trunk_that_brakes(self, worn: bool) -> None:
+        """Signe (T4) with a chest strap, her own or put on: the two easy lengths, and the caution stays.
+
+        Braking from speed throws forward what only a strap holds; stop and turn is left out for the same reason, and
+        the slalom at walking pace (common practice).
+        """
+        athlete = strapped(self.UNSTRAPPED, "chest") if worn else self.UNSTRAPPED
+        session = with_exercise(athlete, PUSHES, kit=kit_with(chest=0 if worn else 1))
+        setup = session.prepared.setups[PUSHES, "right"]
+        assert (setup.strap, setup.support) == ("chest", () if worn else ("chest strap",))
+        printed = session.printed(PUSHES)
+        assert "25 and 50 %" in printed
+        assert "75" not in re.findall(r"lengths at [\d, and]+ %", printed)[0]
+        told = notices_of(session, PUSHES)
+        assert [what for what in told if "no trunk control" in what and "throws the trunk forward" in what]
+        assert "no trunk control" in session.why_not("stop_and_turn")
 
     def test_no_caution_anywhere_asks_for_a_strap_that_is_on_or_not_there(self) -> None:
         """Of all floor exercises and the easy rolling, strapped or not, with straps in the cupboard or without."""

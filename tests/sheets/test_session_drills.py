@@ -15,9 +15,12 @@ from measured_pdf import MILLIMETRE, painted
 from pypdf import PdfReader
 
 import firstpush.demo
-from firstpush.core.courses.drill import Drill, DrillCourse, drill_course, timed
+from firstpush.core.courses.drill import LANES, Drill, DrillCourse, drill_course, timed
+from firstpush.core.courses.floor import Area, areas_on
 from firstpush.core.exercises.definition import DoseOption
+from firstpush.core.kit.venue_file import load_venue
 from firstpush.core.people.athlete_file import load_athlete
+from firstpush.demo.club import club_files
 from firstpush.sheets.content import SheetContent, Version
 from firstpush.sheets.drill_words import course_numbers, course_on_sheet, rounds_large, rounds_words, set_out_lines
 from firstpush.sheets.session_sheet import session_pdf
@@ -103,3 +106,49 @@ def test_rounds_are_counted_by_direction(sets: int, long: str, large: str) -> No
     dose = replace(ROUND, sets=sets)
     assert rounds_words(half_circle(), dose) == long
     assert rounds_large(half_circle(), dose) == large
+
+
+def lanes(areas: tuple[Area, ...]) -> DrillCourse:
+    """Return the four push lengths of the demo athlete."""
+    athlete = load_athlete(Path(firstpush.demo.__file__).parent / "club" / "athletes" / "runa_velde.toml")
+    return drill_course(
+        Drill(layout=LANES, count=4, shares=(0.25, 0.5, 0.75, 1.0)), chair=athlete.chair, name=athlete.name, areas=areas
+    )
+
+
+@pytest.mark.parametrize(("count", "dense"), [(3, False), (7, False), (8, True)])
+def test_tape_numbers_stand_beside_a_plan_or_not_at_all(count: int, dense: bool) -> None:
+    """Without the plan nobody knows which cone is meant: then one line says where both are, on one page still."""
+    laid = lanes(())
+    plain = sheet("athlete", items=count)
+    *others, last = plain.items
+    drill = replace(last, course=course_on_sheet(laid, ROUND))
+    pdf = session_pdf(replace(plain, items=(*others, drill)))
+    words = read(pdf)
+    drawn = re.search(r"\bm · 1:\d{2,3}\b", words) is not None
+    assert drawn is not dense
+    assert ("Tape from" in words) is drawn
+    assert (re.search(r"\d\.\d\d · \d+\.\d\d (left|right)", words) is not None) is drawn
+    assert (
+        "Plan and tape numbers: the practitioner's copy" in words.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")
+    ) is dense
+
+
+def test_the_floor_of_lanes_counts_the_way_to_stop_on() -> None:
+    """What lanes take and the free run-out at both ends make up the hall: 32 m, but for tenths rounded down."""
+    hall = load_venue(club_files()["venues"][1])
+    assert (hall.floor_length, hall.name) == (32.0, "Slipway hall")
+    (floor,) = [each.value for each in course_numbers(lanes(tuple(areas_on(hall)))) if each.label == "Floor"]
+    found = re.search(r"takes ([\d.]+) by [\d.]+ m of 32 by 19 m and a free run-out of ([\d.]+) m at each end", floor)
+    assert found is not None, floor
+    takes, run_out = map(float, found.groups())
+    assert run_out > 4.0
+    assert 32.0 - 2 * 0.1 - 0.05 <= takes + 2 * run_out <= 32.0 + 0.05
+
+
+def test_a_run_out_that_is_not_measured_is_said_to_be_so() -> None:
+    """Of a floor that nobody measured no number is told; a half circle ends on its floor and needs none."""
+    (floor,) = [each.value for each in course_numbers(lanes(())) if each.label == "Floor"]
+    assert "; free run-out not known: floor not measured" in floor
+    (other,) = [each.value for each in course_numbers(half_circle()) if each.label == "Floor"]
+    assert "run-out" not in other

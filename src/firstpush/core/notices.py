@@ -40,6 +40,9 @@ SUPPORT_ADDED = "support-added"
 USUALLY_FULL = "usually full"
 """What function that nobody has looked at usually is, by the level of an injury: the first of a pair in `parts`."""
 
+FIND_OUT_FIRST = "Find out first; if there is none: "
+"""How what to do begins where it depends on what nobody has looked at."""
+
 
 @dataclass(frozen=True, kw_only=True, order=True)
 class Notice:
@@ -103,6 +106,25 @@ def for_court(notices: Iterable[Notice]) -> tuple[Notice, ...]:
         for each in notices
         if each.level != "note" and (each.id not in FOR_THE_PRACTITIONER or each.id in (*NOT_LOOKED_AT, SUPPORT_ADDED))
     )
+
+
+def in_one_line(what: str, do: str) -> str:
+    """Return a caution that begins with finding out as it is read in one line; empty for any other.
+
+    Parameters
+    ----------
+    what, do : str
+        Of the notice: what is not known stands before the first colon.
+
+    Examples
+    --------
+    >>> in_one_line("trunk control not known: nothing brings it back", f"{FIND_OUT_FIRST}other hand on the frame")
+    'Trunk control not known: other hand on the frame'
+    """
+    if not do.startswith(FIND_OUT_FIRST):
+        return ""
+    about, _, _ = what.partition(": ")
+    return f"{about[:1].upper()}{about[1:]}: {do.removeprefix(FIND_OUT_FIRST)}"
 
 
 _MIRROR = re.compile(r"\b(left|right)\b")

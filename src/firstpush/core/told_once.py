@@ -123,7 +123,8 @@ def _not_looked_at(exercises: _Numbered, *, of: int) -> list[Notice]:
     if not where:
         return []
     said = _with_numbers(where, of=of)
-    before = "First" if of == 1 else f"Before exercise {min(map(min, where.values()))}"
+    # An earlier exercise may have a caution of its own about the same thing: all is looked at before any of them.
+    before = "First" if of == 1 else "Before the first exercise"
     # What is only shown comes before what is squeezed, and reaching last.
     looked = listed(sorted(ways, key=lambda way: ways[way]))
     return [

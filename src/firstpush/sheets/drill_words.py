@@ -11,6 +11,7 @@ from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.figure.drill_plan import draw_drill_plan
 from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import SessionItem
+from firstpush.core.setup.court import run_out_words
 from firstpush.sheets.content import CourseOnSheet, CoursePlanImage, Fact
 from firstpush.sheets.course_words import MEASURE_WORDS, two_digits, use_rows
 
@@ -172,10 +173,18 @@ def course_numbers(laid: DrillCourse) -> tuple[Fact, ...]:
     return tuple(found)
 
 
+def _and_run_out(free: float | None) -> str:
+    said = run_out_words(free)
+    return f" and a free run-out of {said}" if said[0].isdigit() else f"; free run-out {said}"
+
+
 def _floor(laid: DrillCourse) -> str:
     words = f"takes {laid.length:.1f} by {laid.width:.1f} m"
     binding = [area for area in laid.areas if area.binds]
     if binding:
         words += f" of {binding[0].length:g} by {binding[0].width:g} m"
+    # The length ends at the marks: the way to stop on beyond them is floor that must be free as well.
+    if laid.drill.layout == LANES:
+        words += _and_run_out(laid.run_out)
     room = laid.likely.nearest
     return words + (f"; {100 * room:.0f} cm to the nearest cone" if math.isfinite(room) else "")

@@ -64,7 +64,9 @@ STRAPS_AND_SKIN = "straps and shoes neither loose nor tight; skin under straps l
 BLOCKED = "Chair blocked both ways before a band is stretched"
 
 Used = frozenset[str]
-"""What a session uses of "band" and "post", and the strap of the chair that it rests on: "chest strap"."""
+PUT_ON = " put on"
+"""What a session uses of "band" and "post", the strap of the chair that is closed for it: "chest strap", and one that
+it puts on: "chest strap put on"."""
 
 
 def used_in(session: Session, prepared: Prepared) -> Used:
@@ -73,11 +75,12 @@ def used_in(session: Session, prepared: Prepared) -> Used:
 
 
 def used_by(setups: Iterable[ExerciseSetup]) -> Used:
-    """Return what of "band" and "post" these set-ups use, and the strap of the chair that they rest on."""
+    """Return what of "band" and "post" these set-ups use, the strap of the chair that is closed, and one put on."""
     setups = tuple(setups)
     bands = [setup.band for setup in setups if setup.band is not None]
     posts = [band.post for band in bands if band.post is not None]
     straps = {f"{setup.strap_worn} strap" for setup in setups if setup.strap_worn != "none"}
+    straps |= {f"{strap}{PUT_ON}" for setup in setups for strap in setup.straps_put_on}
     return frozenset((("band",) if bands else ()) + (("post",) if posts else ())) | straps
 
 
@@ -89,7 +92,7 @@ def before_we_start(used: Used, athlete: Athlete, not_known: Iterable[Notice] = 
     used : frozenset of str
     athlete : Athlete
         Who is asked about the bladder on court reads of it here.  An anti-tip wheel that the chair has is let down, one
-        that is not known is asked for.
+        that is not known is asked for; a strap that the chair has is closed, one that is put on is asked for.
     not_known : iterable of Notice
         What is not known of the place: look, or ask.
     """
@@ -99,6 +102,8 @@ def before_we_start(used: Used, athlete: Athlete, not_known: Iterable[Notice] = 
     straps = f"{BLADDER}; {STRAPS_AND_SKIN}" if bladder else _capital(STRAPS_AND_SKIN)
     of_chair = [BLOCKED] if "post" in used else []
     of_chair += [f"{each} closed" for each in sorted(used) if each.endswith("strap")]
+    put_on = [each.removesuffix(PUT_ON) for each in sorted(used) if each.endswith(PUT_ON)]
+    of_chair += [f"{each}: is there one? Closed" for each in put_on]
     if chair.anti_tip is not None:
         of_chair.append("anti-tip down")
     elif "anti_tip" not in chair.measured:

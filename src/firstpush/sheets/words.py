@@ -54,12 +54,12 @@ def graver(notices: Sequence[Notice]) -> tuple[Notice, ...]:
 
 
 def dose_large(dose: DoseOption, exercise: Exercise) -> str:
-    """Return the dose in large: "2 × 10", "2 × 30 s", "60 s"."""
+    """Return the dose in large: "2 × 10", "2 × 30 s", "1 × 60 s"."""
     if dose.rounds is not None:
         time, _ = _round_in_time(dose)
         return f"{dose.sets * dose.rounds} × {time}" if time else f"{dose.sets} × {dose.rounds}"
     amount = f"{dose.repetitions}" if dose.repetitions is not None else f"{dose.seconds:.0f} s"
-    return amount if dose.sets == 1 and dose.repetitions is None else f"{dose.sets} × {amount}"
+    return f"{dose.sets} × {amount}"
 
 
 def dose_small(dose: DoseOption, exercise: Exercise) -> str:
@@ -156,7 +156,14 @@ def side_words(exercise: Exercise, sides: Sequence[Side], *, together: bool) -> 
 
 def facts(setups: Setups, *, between: str = "; ") -> tuple[Fact, ...]:
     """Return the large set-up facts: one value where the sides agree, else each side's, with `between` them."""
-    return _by_label({side: _facts_of(setup) for side, setup in setups.items()}, between)
+    both = len(setups) > 1
+    found = {
+        fact.label: fact for fact in _by_label({s: _facts_of(each, both=both) for s, each in setups.items()}, between)
+    }
+    # Together only now: a strap for one of the sides does not make the chair stand otherwise on each.
+    if "Chair" in found and "Support" in found:
+        found["Chair"] = Fact(label="Chair", value=f"{found['Chair'].value}; {found.pop('Support').value}")
+    return tuple(found.values())
 
 
 def numbers(setups: Setups, *, between: str = "; ") -> tuple[Fact, ...]:
@@ -200,10 +207,11 @@ def _by_label(each: Mapping[Side | None, dict[str, str]], between: str) -> tuple
     return tuple(found)
 
 
-def _facts_of(setup: ExerciseSetup) -> dict[str, str]:
+def _facts_of(setup: ExerciseSetup, *, both: bool) -> dict[str, str]:
+    """Return the facts of one side; of a chair at a post also how it stands for the other, where `both` are done."""
     facts: dict[str, str] = {}
     if setup.band is not None:
-        facts |= _band_facts(setup, setup.band)
+        facts |= _band_facts(setup, setup.band, both=both)
     if setup.ball is not None:
         facts["Ball"] = f"{setup.ball.name}, {setup.ball.mass:g} kg"
         facts["Arm"] = "straight, at shoulder height"
@@ -214,18 +222,34 @@ def _facts_of(setup: ExerciseSetup) -> dict[str, str]:
         facts["Post"] = "upright, beside the working arm"
         facts["Distance"] = f"{_to_5_cm(beside):.2f} m from the tyre"
         facts["Elbow"] = f"{_to_5_cm(height):.2f} m high on the post"
+    rail = scene_of(setup).rail if setup.exercise.contact == "hands on rail" else None
+    if rail is not None:
+        facts |= _rail_facts(setup, height=float(rail.left[2]), ahead=float(rail.left[0] + rail.right[0]) / 2)
     if setup.exercise.floor_facts:
         facts |= dict(setup.exercise.floor_facts)
     elif setup.exercise.on_the_floor:
         facts["Floor"] = setup.exercise.on_the_floor
     support = [*setup.support, *([f"{setup.strap_worn} strap, worn"] if setup.strap_worn != "none" else [])]
     if support:
-        words = ", ".join(support)
-        facts["Chair" if "Chair" in facts else "Support"] = "; ".join(filter(None, (facts.get("Chair"), words)))
+        facts["Support"] = ", ".join(support)
     return facts
 
 
-def _band_facts(setup: ExerciseSetup, band: BandSetup) -> dict[str, str]:
+def _rail_facts(setup: ExerciseSetup, *, height: float, ahead: float) -> dict[str, str]:
+    """Return which rail, how high, and how far the footplate goes under it; `ahead` of the axle [m]."""
+    name, high = "any that does not give", _to_5_cm(height)
+    if setup.rail is not None:
+        name, high = setup.rail.name, setup.rail.height
+    under = _to_5_cm(setup.chair.footplate_reach - ahead)
+    where = "footplate level with it"
+    if under > 0:
+        where = f"feet under it, footplate {under:.2f} m past it"
+    elif under < 0:
+        where = f"footplate {-under:.2f} m before it"
+    return {"Rail": f"{name}, {high:.2f} m high", "Chair": f"facing the rail; {where}"}
+
+
+def _band_facts(setup: ExerciseSetup, band: BandSetup, *, both: bool) -> dict[str, str]:
     strands = "" if band.strands == 1 else "folded double"
     use = setup.exercise.band
     hands = "round the post, an end in each hand" if band.loop and band.post is not None else ""
@@ -245,18 +269,34 @@ def _band_facts(setup: ExerciseSetup, band: BandSetup) -> dict[str, str]:
     return words | {
         "Post": f"{band.post}, {band.height:.2f} m high",
         "Distance": f"{band.distance:.2f} m, {band.measured_from.removeprefix('the ')} to post",
-        "Chair": f"{band.chair_words}; {_blocked(setup)}",
+        "Chair": f"{_chair_stands(setup, band, both=both)}; {_blocked(setup)}",
     }
+
+
+def _chair_stands(setup: ExerciseSetup, band: BandSetup, *, both: bool) -> str:
+    """Return how the chair stands; beside a post, which of its sides is to it."""
+    use = setup.exercise.band
+    if use is None or use.anchor_side not in ("working side", "other side"):
+        return band.chair_words
+    at_working = use.anchor_side == "working side"
+    if both:
+        turned = "to the post" if at_working else "away from the post"
+        return f"working side {turned}, then turned round; front casters level with it"
+    toward = setup.side if at_working else _other(setup.side)
+    return f"{toward} side to the post, front casters level with it"
 
 
 def _fixed_without_post(setup: ExerciseSetup) -> str:
     use = setup.exercise.band
     assert use is not None, "only asked where a band is used"
     if use.fixed_to == "other hand":
-        other: Side = "left" if setup.side == "right" else "right"
-        cuffed = setup.attach.get(other) == "wrist_cuff"
+        cuffed = setup.attach.get(_other(setup.side)) == "wrist_cuff"
         return "tied to the cuff of the other wrist" if cuffed else "held in the other hand"
     return f"tied to the {use.chair_point}{' of the other side' if use.chair_point_opposite else ''}"
+
+
+def _other(side: Side) -> Side:
+    return "left" if side == "right" else "right"
 
 
 def _blocked(setup: ExerciseSetup) -> str:

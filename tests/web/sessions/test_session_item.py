@@ -94,7 +94,9 @@ def test_what_all_rows_cost_stands_once_above_them(unknown: Made, visit: Visit) 
         shown = page(visit("owner"), "plan_item", id_=unknown.plan.pk, slug=item.candidate.id)
         table = unfolded(shown[shown.index("In place of it") :].partition("</table>")[0])
         said = read(table)
-        losses = [each.consequence.loses for each in options[: table.count('role="rowheader"')]]
+        rows = options[: table.count('role="rowheader"')]
+        # Where the rest moves, what is lost is not said of the row, but what comes of it.
+        losses = ["" if each.consequence.moves_others else each.consequence.loses for each in rows]
         common = max(losses, key=losses.count)
         if not common or losses.count(common) <= len(losses) / 2:
             continue
@@ -106,6 +108,32 @@ def test_what_all_rows_cost_stands_once_above_them(unknown: Made, visit: Visit) 
         for subject in re.findall(r"not known: ([^.]*)\.", read(above[1])):
             assert said.count(subject) == 1
     assert shared, "in a whole session some exercise has exchanges that lose the same"
+
+
+def test_where_the_rest_moves_the_row_says_what_comes_of_it(unknown: Made, visit: Visit) -> None:
+    """What is looked up for such a row is what the session has once it is taken, and no loss is said of the row."""
+    client = visit("owner")
+    item, option = next(
+        (item.candidate.id, option)
+        for item in planned_of(unknown.newest).session.items
+        for option in options_of(unknown, item.candidate.id)[1][:3]
+        if option.consequence.moves_others and option.consequence.loses
+    )
+    into = option.into.candidate.id
+    row = rows_in(page(client, "plan_item", id_=unknown.plan.pk, slug=item))[into]
+    assert "See what else changes" in row
+    assert f"With the rest as it is, {option.consequence.loses}" in row
+    asked = reverse("what_makes_way", args=[unknown.plan.pk, item])
+    told = read(client.get(asked, {"into": into, "dose": option.into.dose.name}).content.decode()).casefold()
+    before = {each["exercise"]: each for each in unknown.newest.document["items"]}
+    answer = change(client, unknown.plan, change="exchange", exercise=item, into=into, dose=option.into.dose.name)
+    assert answer.status_code == 302
+    after = {each["exercise"]: each for each in unknown.newest.document["items"]}
+    differ = [each for each in set(before) ^ set(after) if each not in (item, into)]
+    differ += [each for each in set(before) & set(after) if before[each]["dose"]["name"] != after[each]["dose"]["name"]]
+    for each in differ:
+        assert (after.get(each) or before[each])["title"].casefold() in told, told
+    assert ("all others stay as they are" in told) == (not differ)
 
 
 def caution(id_: str, what: str) -> Notice:

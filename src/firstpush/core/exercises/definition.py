@@ -369,6 +369,11 @@ class Exercise:
     evidence: tuple[Evidence, ...] = ()
 
     @property
+    def rolls(self) -> bool:
+        """Whether the chair rolls in it: a court drill, or easy rolling over free floor."""
+        return self.part == "court" or (bool(self.on_the_floor) and not self.static)
+
+    @property
     def leans_on_post(self) -> bool:
         """Whether the chair stands beside an upright post that the forearm leans on."""
         return self.contact == "forearm on post"

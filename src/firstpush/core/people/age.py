@@ -53,6 +53,12 @@ def age_notices(athlete: Athlete, *, on: date | None) -> tuple[Notice, ...]:
             do="An adult stays beside; technique before load, no step up while the movement is not clean, "
             "and parents and local rules are asked first",
         ),
+        Notice(
+            id="tables-of-adults",
+            level="note",
+            what="masses of arm, head and trunk are from a table of young adults (de Leva 1996), not of growing bodies",
+            do="Read the printed ranges as wider; go by effort first",
+        ),
     )
 
 

@@ -18,9 +18,13 @@ from firstpush.core.session.model import SessionModel
 from firstpush.core.session.plan import Planned
 from firstpush.core.session.timeline import clock
 from firstpush.core.session.timing import Timing
-from firstpush.core.session.wishes import Served, first_worse, place_in_order, served_by
+from firstpush.core.session.wishes import WISHES, Served, first_worse, place_in_order, served_by
 
 Direction = Literal["earlier", "later"]
+BEFORE_WHAT_IS_KEPT = WISHES[: WISHES.index("unchanged")]
+"""Wishes for which a session that is made again changes what was there."""
+WORTH_FILLING_S = 60
+"""Time that gets free and into which something else may come [s]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,12 +39,16 @@ class Consequence:
         By how much it would be longer than the time there is; 0 where it fits [s].
     loses, gains : str
         What the first wish that is served otherwise loses, or gains, as a clause without a full stop; empty for none.
+        Reckoned with the rest of the session as it is.
+    moves_others : bool
+        Whether the rest will not stay as it is: what is lost weighs more than keeping it, or a minute gets free.
     """
 
     longer_s: int
     over_s: int
     loses: str = ""
     gains: str = ""
+    moves_others: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -179,11 +187,14 @@ class Options:
         return self._against(total, served_by(items, measure=self.measure, timing=self.timing))
 
     def _against(self, total: int, served: Served) -> Consequence:
+        longer_s, loses = total - self.timing.total(self.items), _lost(best=self.served, other=served)
         return Consequence(
-            longer_s=total - self.timing.total(self.items),
+            longer_s=longer_s,
             over_s=max(0, total - self.limit_s),
-            loses=_lost(best=self.served, other=served),
+            loses=loses,
             gains=_lost(best=served, other=self.served),
+            moves_others=longer_s <= -WORTH_FILLING_S
+            or (bool(loses) and first_worse(best=self.served, other=served) in BEFORE_WHAT_IS_KEPT),
         )
 
 

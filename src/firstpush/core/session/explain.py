@@ -132,7 +132,8 @@ class Exchanges:
         """
         serves = self._serves(candidate)
         if candidate.id in self.model.asked.wanted:
-            return f"asked for by hand; it serves {serves}"
+            by_hand = "asked for by hand" if candidate.id in self.model.asked.keep else "its dose is set by hand"
+            return f"{by_hand}; it serves {serves}"
         exchange = self.best(out=candidate)
         if exchange is None:
             rest = [each for each in self.items if each.candidate is not candidate]

@@ -18,6 +18,7 @@ from firstpush.core.setup.judge import Trial, chair, trunk
 from firstpush.core.setup.loads import NamedLoad, all_moments, chain_load, named_load
 from firstpush.core.setup.place_unknown import place_notices
 from firstpush.core.setup.pull_points import Line, forces_on_arms
+from firstpush.core.setup.rails import rail_place
 from firstpush.core.setup.readiness import Readiness
 from firstpush.core.setup.result import (
     BandSetup,
@@ -152,6 +153,7 @@ def finished(
         + (chair_notices(stability, about=trial.exercise.title) if stability is not None else ()),
         strap_counts=_strap_counts(case, trial, ready, forces),
         hold_without=why.bare if why is not None else "",
+        rail=rail_place(case.venue, bones) if trial.exercise.contact == "hands on rail" else None,
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from firstpush.core.exercises.definition import Caution, Exercise
 from firstpush.core.kit.kit import Kit
-from firstpush.core.notices import Notice
+from firstpush.core.notices import FIND_OUT_FIRST, Notice
 from firstpush.core.people.athlete import CONDITIONS, Athlete, Side, Strap
 from firstpush.core.people.health import hurts_too_much, is_too_much_today, place_of
 from firstpush.core.people.traits import (
@@ -155,7 +155,7 @@ def caution_notices(found: Iterable[Applying], exercise: Exercise) -> list[Notic
             # What the exercise asks of a muscle is told by the notice that the muscle is not known.
             if caution.condition == "weak elbow extensors" and exercise.needs.elbow_extension:
                 continue
-            do = f"Find out first; if there is none: {do[:1].lower()}{do[1:]}"
+            do = f"{FIND_OUT_FIRST}{do[:1].lower()}{do[1:]}"
         what = f"{each.about}: {caution.why}"
         notices.append(Notice(id=EXERCISE_CARE, level="caution", what=what, do=do, about=exercise.title))
     return notices + _asked_first([each for each in found if each.is_asked], exercise)

@@ -137,7 +137,7 @@ def course_cautions(what: str | Course, athlete: Athlete, *, measured: bool = Fa
         held = [each for each in found if each.caution.doses and not each.caution.gone_with_strap]
         if same and held and exercise.id == LENGTHS:
             shares = shares_in(with_doses_for(exercise, held).doses[0])
-        notices += [_told(notice, found if same else ()) for notice in caution_notices(found, exercise)]
+        notices += _told_of(caution_notices(found, exercise), found if same else ())
     return CourseCautions(
         pace=Pace(
             walking=tuple(dict.fromkeys(walking)), out=tuple(dict.fromkeys(out)), measured=measured and bool(walking)
@@ -186,12 +186,22 @@ def _tips_over(athlete: Athlete) -> Notice:
     )
 
 
-def _told(notice: Notice, found: Iterable[Applying]) -> Notice:
-    """Return a notice of a drill as it stands on a course: with the only doses that are left, and no drill's name."""
+def _told_of(notices: Iterable[Notice], found: Iterable[Applying]) -> list[Notice]:
+    """Return notices of a drill as they stand on a course: with the only doses that are left, once, without name."""
+    told: list[Notice] = []
+    found, said = tuple(found), set[str]()
+    for notice in notices:
+        only = _only(notice, found)
+        told.append(replace(notice, do=notice.do + ("" if only in said else only), about=""))
+        said.add(only)
+    return told
+
+
+def _only(notice: Notice, found: Iterable[Applying]) -> str:
+    """Return the only doses that a notice of a drill leaves, as words behind what to do; empty for all."""
     those = (each.caution for each in found if each.caution.doses and notice.do == each.caution.do)
     caution = next(those, None)
-    only = ""
-    if caution is not None:
-        bare = f"without a {caution.strap} strap " if caution.gone_with_strap else ""
-        only = f"; {bare}only {' or '.join(caution.doses)}"
-    return replace(notice, do=notice.do + only, about="")
+    if caution is None:
+        return ""
+    bare = f"without a {caution.strap} strap " if caution.gone_with_strap else ""
+    return f"; {bare}only {' or '.join(caution.doses)}"

@@ -18,6 +18,7 @@ from firstpush.core.people.body_size import BodySize
 from firstpush.core.setup.centre_of_mass import CentreOfMass
 from firstpush.core.setup.chair_stability import Blocking, ChairStability
 from firstpush.core.setup.loads import AllMoments
+from firstpush.core.setup.rails import RailPlace
 from firstpush.core.setup.targets import Target
 from firstpush.core.setup.trunk_hold import TrunkHold
 
@@ -147,6 +148,8 @@ class ExerciseSetup:
         a caution asks for it, or was left away because it is worn.
     hold_without : str
         How the trunk would hold without what was added, as words: "not to the front"; empty where nothing was.
+    rail : RailPlace or None
+        What the venue has for hands on a rail; None where nothing of it is so high, or no rail is held.
     """
 
     exercise: Exercise
@@ -173,12 +176,22 @@ class ExerciseSetup:
     notices: tuple[Notice, ...]
     strap_counts: bool = False
     hold_without: str = ""
+    rail: RailPlace | None = None
 
     @property
     def strap_worn(self) -> Strap:
-        """The strap of the chair where the set-up rests on it; one that is put on for it stands in `support`."""
-        put_on = any(each.endswith("strap") for each in self.support)
-        return self.strap if self.strap_counts and not put_on else "none"
+        """The strap of the chair where the set-up rests on it, or the chair rolls; one put on stands in `support`.
+
+        Braking moves also a trunk that holds by itself, so a chair with a strap is rolled with it closed (common
+        practice).
+        """
+        closed = self.strap_counts or self.exercise.rolls
+        return self.strap if closed and not self.straps_put_on else "none"
+
+    @property
+    def straps_put_on(self) -> tuple[str, ...]:
+        """The straps that were added to those of the chair: "chest strap"."""
+        return tuple(each for each in self.support if each.endswith("strap"))
 
     @property
     def arms(self) -> tuple[Side, ...]:

@@ -428,7 +428,7 @@ def _notices(factors: Array, remedies: Sequence[str], *, control: TrunkControl, 
                 do="Let the athlete reach that way and come back without the hands, and note yes, partly or no",
                 about=about,
                 subject=f"trunk control{of_some}, counted as none",
-                short=f"reach {'that way' if of_some else 'forward and to both sides'} and come back without the hands",
+                short=f"reach {'that way' if of_some else 'forward and to both sides'} and back, without the hands",
             )
         )
     return tuple(notices)

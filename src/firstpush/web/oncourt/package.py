@@ -7,6 +7,7 @@ import logging
 import queue
 import threading
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict
 from types import MappingProxyType
 from typing import Any
 
@@ -18,7 +19,7 @@ from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.palette import Look, look_for
-from firstpush.core.notices import for_court
+from firstpush.core.notices import for_court, in_one_line
 from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.athlete_file import athlete_from
 from firstpush.core.progress.arms_loaded import arms_loaded
@@ -257,10 +258,7 @@ def _other(version: PlanVersion, row: dict[str, Any], variant: Variant) -> dict[
         "cue": exercise.cue,
         "watch_for": list(exercise.watch_for),
         "bands": sorted({each.band.band.name for each in variant.setups.values() if each.band is not None}),
-        "notices": [
-            {"level": each.level, "what": each.what, "do": each.do}
-            for each in for_court(told_alone(variant.candidate.notices))
-        ],
+        "notices": [_notice(asdict(each)) for each in for_court(told_alone(variant.candidate.notices))],
         "figure_alt": row["figure_alt"] if variant.same_picture else figure_words(first),
         "steps": [_step(each.kind, each.seconds, each.side, each.words, {}, dose) for each in variant.steps],
         "change": variant.change,
@@ -293,7 +291,10 @@ def _is_first_time(item: dict[str, Any]) -> bool:
 
 
 def _notice(notice: dict[str, Any]) -> dict[str, Any]:
-    return {"level": notice["level"], "what": notice["what"], "do": notice["do"]}
+    """Return a notice; with ``short``, its one line, where neither what nor what to do can be cut to one."""
+    told = {"level": notice["level"], "what": notice["what"], "do": notice["do"]}
+    short = in_one_line(notice["what"], notice["do"])
+    return told | ({"short": short} if short else {})
 
 
 def _figure_as_planned(version: PlanVersion, item: dict[str, Any], dose: DoseOption | None) -> str:

@@ -85,8 +85,9 @@ def exchange_tables(
 
 
 def _table(rows: Sequence[tuple[ExchangeOption, str]], told: Collection[tuple[str, str]]) -> ExchangeTable:
-    losses = Counter(option.consequence.loses for option, _ in rows)
-    common, count = losses.most_common(1)[0]
+    # Where the rest moves, what is lost is not what comes of it: that is looked up for the row.
+    losses = Counter(option.consequence.loses for option, _ in rows if not option.consequence.moves_others)
+    common, count = losses.most_common(1)[0] if losses else ("", 0)
     if len(rows) < SEVERAL or count <= len(rows) / 2:
         common = ""
     # The same caution, even where something else is to be done about it, is not new.
@@ -115,7 +116,9 @@ def _table(rows: Sequence[tuple[ExchangeOption, str]], told: Collection[tuple[st
 
 
 def _loses(what: Consequence, common: str) -> str:
-    """Return what a row says that it loses; empty where that is told of the rows together, or nothing is lost."""
+    """Return what a row says that it loses; empty where it is told otherwise, or nothing is lost."""
+    if what.moves_others:
+        return ""
     if what.loses:
         return "" if what.loses == common else what.loses
     if what.gains:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from typing import Any
+
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from firstpush.core.notices import SUPPORT_ADDED
+from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.health import health_notices
 from firstpush.sheets.content import Version
 from firstpush.web import access
@@ -82,11 +87,20 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
     context: dict[str, object] = {"plan": plan, "version": version, "words": words}
     context |= {"is_newest": is_newest, "reads": reads}
     if version is not None and words is not None:
+        # Who only does the session has no other page that tells it in full.
+        athlete = plan.athlete.athlete() if may(request.membership).write else None
         context |= {
             "rows": [
-                (item, row | {"course_link": course_link(version, item) if reads else ""})
+                (
+                    item,
+                    row
+                    | _reason(item)
+                    | {"course_link": course_link(version, item) if reads else ""}
+                    | {"cautions": _in_short(row["notices"], athlete)},
+                )
                 for item, row in rows_of(version.document, which)
             ],
+            "above": _in_short(words["notices"], athlete),
             "notes": [notice for notice in words["notices"] if notice["level"] == "note"],
             "time_line": time_line(words, version.document["total_s"]),
         }
@@ -96,6 +110,30 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
             known, found = known_already(request.user, version)
             context |= {"awaited": found, "may_wait": not known}
     return render(request, "sessions/plan.html", context)
+
+
+def _reason(item: Mapping[str, Any]) -> dict[str, str]:
+    """Return why an exercise is there, and apart from it what came next."""
+    reason, _, next_best = str(item.get("reason", "")).partition("; next best: ")
+    return {"reason": reason, "next_best": next_best}
+
+
+def _in_short(notices: Sequence[dict[str, Any]], athlete: Athlete | None) -> list[dict[str, Any]]:
+    """Return cautions and stops; what is told in full elsewhere has `in_short` what of it stays in sight.
+
+    That is what the athlete's page tells before any exercise, and why a strap is put on, which stands among the facts.
+    """
+    told = {each.what for each in health_notices(athlete)} if athlete is not None else set()
+    found = []
+    for notice in notices:
+        if athlete is not None and notice["level"] == "caution":
+            if notice["what"] in told:
+                notice = notice | {"in_short": notice["what"].partition(" (")[0]}
+            elif notice["id"] == SUPPORT_ADDED:
+                notice = notice | {"in_short": notice["what"].partition(", because ")[0]}
+        if notice["level"] != "note":
+            found.append(notice)
+    return found
 
 
 INPUT_WORDS = {
@@ -118,8 +156,6 @@ def _about(request: MemberRequest, plan: Plan, version: PlanVersion) -> dict[str
     return {
         "asked": asked_by_hand(read_request(version.request), club_library(plan.athlete.club)),
         "wishes": wishes_of(version.document),
-        # What the athlete's page says before any exercise is not told in full again.
-        "told_before": {each.what for each in health_notices(plan.athlete.athlete())},
         "left_out": list(
             zip(version.document["left_out"], version.document["sheets"]["practitioner"]["left_out"], strict=True)
         ),

@@ -5,8 +5,9 @@ import { el, told, upper } from "./dom.js";
 // What begins so, or points back, says nothing without what it is about.
 const LEANS = /^(on|at|as|in|with|only|before|after|until|ask|look|otherwise|more|less)\b|\b(it|them|they|that|this|these|there)\b/i;
 
-/** A caution in one line: what to do where that stands alone, else what it is about. */
-export function shortOfCaution({ what, do: todo }) {
+/** A caution in one line: its own where it has one, what to do where that stands alone, else what it is about. */
+export function shortOfCaution({ what, do: todo, short }) {
+  if (short) return short;
   const [first] = (todo ?? "").split(/[;:.](?= |$)/);
   return upper(first && !LEANS.test(first) ? first : what);
 }
