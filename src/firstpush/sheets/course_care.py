@@ -98,9 +98,18 @@ def _line(athlete: Athlete, notices: list[Notice]) -> CareLine:
         for each in sorted(rest, key=lambda each: each.id not in FIRST_AID):
             # Where it comes from is said once: the two that follow ask for opposite things.
             first = each.id in BY_INJURY and not any(words.startswith("injury at ") for words in said)
-            said.append(f"injury at {athlete.health.spinal_level}: {_short(each)}" if first else _short(each))
+            words = _without_what_was_said(_short(each), said)
+            said.append(f"injury at {athlete.health.spinal_level}: {words}" if first else words)
     level: Level = "stop" if out or stops else "caution"
     return CareLine(name=athlete.name, level=level, says="; ".join(dict.fromkeys(said)))
+
+
+def _without_what_was_said(words: str, said: list[str]) -> str:
+    """Return "condition: what to do" without the clauses of another condition that ask for the same, or for more."""
+    condition, _, do = words.partition(": ")
+    before = [clause for each in said for clause in each.partition(": ")[2].split("; ")]
+    new = [each for each in do.split("; ") if not any(clause.startswith(each) for clause in before)]
+    return f"{condition}: {'; '.join(new) or 'the same'}" if do else words
 
 
 def _condition(notice: Notice) -> str:

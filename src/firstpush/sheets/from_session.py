@@ -79,7 +79,7 @@ def used_by(setups: Iterable[ExerciseSetup]) -> Used:
     setups = tuple(setups)
     bands = [setup.band for setup in setups if setup.band is not None]
     posts = [band.post for band in bands if band.post is not None]
-    straps = {f"{setup.strap_worn} strap" for setup in setups if setup.strap_worn != "none"}
+    straps = {f"{setup.strap_closed} strap" for setup in setups if setup.strap_closed != "none"}
     straps |= {f"{strap}{PUT_ON}" for setup in setups for strap in setup.straps_put_on}
     return frozenset((("band",) if bands else ()) + (("post",) if posts else ())) | straps
 

@@ -180,11 +180,17 @@ class ExerciseSetup:
 
     @property
     def strap_worn(self) -> Strap:
-        """The strap of the chair where the set-up rests on it, or the chair rolls; one put on stands in `support`.
+        """The strap of the chair where the set-up rests on it, or the chair is braked; one put on stands in `support`.
 
-        Braking moves also a trunk that holds by itself, so a chair with a strap is rolled with it closed (common
+        Braking moves also a trunk that holds by itself, so a chair with a strap is driven with it closed (common
         practice).
         """
+        counts = self.strap_counts or self.exercise.part == "court"
+        return self.strap if counts and not self.straps_put_on else "none"
+
+    @property
+    def strap_closed(self) -> Strap:
+        """The strap of the chair that is looked at before the start: where it is worn, or the chair rolls at all."""
         closed = self.strap_counts or self.exercise.rolls
         return self.strap if closed and not self.straps_put_on else "none"
 
