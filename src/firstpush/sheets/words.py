@@ -84,13 +84,13 @@ FIRST_TIME = range(5, 9)
 """Slow repetitions of a try-out set, after which is asked how hard they were (common practice)."""
 
 
-def tried_out(dose: DoseOption, setups: Setups) -> bool:
+def tried_out(dose: DoseOption, setups: Setups | Mapping[Side, ExerciseSetup]) -> bool:
     """Whether it is a first time that is counted in repetitions."""
     first = any(setup.target is not None and setup.target.kind == "try-out" for setup in setups.values())
     return first and bool(dose.repetitions)
 
 
-def dose_in_large(dose: DoseOption, setups: Setups) -> str:
+def dose_in_large(dose: DoseOption, setups: Setups | Mapping[Side, ExerciseSetup]) -> str:
     """Return the one dose in large: of a first time the try-out set alone, "5 to 8"."""
     if not tried_out(dose, setups):
         return dose_large(dose, next(iter(setups.values())).exercise)

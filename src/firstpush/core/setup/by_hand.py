@@ -15,6 +15,7 @@ from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Exercise, FixedTo
 from firstpush.core.notices import Notice, without_repeats
 from firstpush.core.setup.anchors import Anchors, anchors, no_post
+from firstpush.core.setup.ball_choice import with_ball
 from firstpush.core.setup.band_grid import TAUT_FROM, BandGrid, band_grid, pieces
 from firstpush.core.setup.build import band_setup, load_of, steadied
 from firstpush.core.setup.chair_stability import ASKED_FACTOR as CHAIR_FACTOR
@@ -24,7 +25,7 @@ from firstpush.core.setup.judge import CONDITIONS, Trial, checked, way_is_free
 from firstpush.core.setup.pull_points import lines
 from firstpush.core.setup.readiness import Readiness, one_arm, readiness
 from firstpush.core.setup.result import ExerciseSetup
-from firstpush.core.setup.search import loads_opposite, search_setup, ways_for, with_ball
+from firstpush.core.setup.search import loads_opposite, search_setup, ways_for
 from firstpush.core.setup.sentences import is_heavier, is_lighter, what_is_missing
 from firstpush.core.setup.targets import Target, target_for
 from firstpush.core.setup.trunk_hold import ASKED_FACTOR as TRUNK_FACTOR

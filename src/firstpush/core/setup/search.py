@@ -13,12 +13,11 @@ from numpy.typing import NDArray
 from firstpush.core.body.movement import movement
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Exercise
-from firstpush.core.kit.kit import Ball
-from firstpush.core.measured import GRAVITY, Measured
+from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import Side, Strap
-from firstpush.core.people.health import hurts_too_much
 from firstpush.core.setup.anchors import anchors, heights_wanted, no_post
+from firstpush.core.setup.ball_choice import too_heavy_today, with_ball
 from firstpush.core.setup.band_grid import BandGrid, band_grid, pieces
 from firstpush.core.setup.build import band_setup, finished, load_of, steadied
 from firstpush.core.setup.cautions import STRAPS
@@ -34,7 +33,6 @@ from firstpush.core.setup.judge import (
     trunk_holds,
     way_is_free,
 )
-from firstpush.core.setup.loads import named_load
 from firstpush.core.setup.pull_points import Line, forces_on_arms, lines
 from firstpush.core.setup.readiness import Readiness, holds_the_frame, one_arm, readiness
 from firstpush.core.setup.result import BandSetup, ExerciseSetup, SetupAnswer
@@ -42,7 +40,6 @@ from firstpush.core.setup.sentences import (
     NEAR_ENOUGH,
     is_heavier,
     is_lighter,
-    latex_left_out,
     most_failed,
     no_place,
     said_heavier,
@@ -473,51 +470,8 @@ def _without_band(
     if trial.exercise.static and not np.all(trunk(case, trial, done.forces).holds):
         return _Tried(setups=(), failed={CONDITIONS[3]: 1}, tried=1, sentence="the trunk does not hold the posture")
     if trial.ball is not None and is_heavier(done):
-        sentence = _too_heavy_today(case, done)
+        sentence = too_heavy_today(case, done)
         if sentence:
             return _Tried(setups=(), failed={"heavier than wanted": 1}, tried=1, sentence=sentence)
         done = said_heavier(done)
     return _Tried(setups=(done,), failed={}, tried=1, sentence="")
-
-
-def _too_heavy_today(case: Circumstances, done: ExerciseSetup) -> str:
-    """Return why an arm with its lightest ball is too heavy on this day, or "" when a caution is enough."""
-    assert done.peak is not None and done.target is not None and done.ball is not None, "heavier than a wanted load"
-    gives = f"the arm and the lightest ball give {done.peak.value:.0f} N·m where {done.target.value:.0f} are wanted"
-    if any(hurts_too_much(case.athlete, arm) for arm in done.arms):
-        return f"{gives}, and that side hurts too much today"
-    # The arm's own weight stays the same on every day: on a light day it may be as heavy as on the others.
-    if case.load_share < 1.0 and done.peak.value > done.target.value / case.load_share * NEAR_ENOUGH.value:
-        return f"{gives} today"
-    return ""
-
-
-def with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tuple[Trial, str]:
-    """Return the trial with the ball that its exercise uses, or the sentence that says which is missing."""
-    use = trial.exercise.ball
-    if use is None:
-        return trial, ""
-    fitting = [b for b in case.balls if b.mass <= use.largest_mass and b.diameter <= use.largest_diameter]
-    fitting.sort(key=lambda each: each.mass)
-    if not fitting:
-        latex = latex_left_out(case, [ball.name for ball in case.kit.balls])
-        size = f"{use.largest_mass:g} kg and {use.largest_diameter:g} m across"
-        return trial, f"no ball up to {size} that may be used{latex}"
-    agreed = case.agreed.get((trial.exercise.id, trial.side))
-    named = [ball for ball in fitting if agreed is not None and ball.name == agreed.ball]
-    return replace(trial, ball=named[0] if named else _ball_for(case, trial, fitting, target)), ""
-
-
-def _ball_for(case: Circumstances, trial: Trial, fitting: list[Ball], target: Target | None) -> Ball:
-    """Return the ball whose load is nearest to the wish; the lightest for a try-out set."""
-    if target is None or target.kind == "try-out" or trial.exercise.band is not None:
-        return fitting[0]
-    load = named_load(trial.exercise.loads, case.body, trial.movement.skeleton, side=trial.side, attach=trial.attach)
-    assert load is not None, "a target is only there where a load is named"
-
-    def off(ball: Ball) -> float:
-        weight = np.zeros_like(load.levers[trial.side])
-        weight[..., 2] = -ball.mass * GRAVITY.value
-        return abs(float(load.of({trial.side: weight}).max()) - target.value)
-
-    return min(fitting, key=off)

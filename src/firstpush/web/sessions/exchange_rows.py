@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from firstpush.core.notices import LEVELS, SUPPORT_ADDED, Level, Notice
-from firstpush.core.session.candidate import Candidate
+from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.consequences import Consequence, ExchangeOption, time_in_words
 from firstpush.core.told_once import told_alone
 from firstpush.core.words import listed
@@ -65,7 +65,11 @@ class ExchangeTable:
 
 
 def exchange_tables(
-    options: Sequence[ExchangeOption], *, now: Sequence[Notice], load_of: Callable[[str], str]
+    options: Sequence[ExchangeOption],
+    *,
+    now: Sequence[Notice],
+    load_of: Callable[[str], str],
+    dose_of: Callable[[Chosen], str] = lambda each: dose_large(each.dose, each.candidate.exercise),
 ) -> tuple[ExchangeTable, ...]:
     """Return the table that stands open and the one that is folded; those that would be empty are left out.
 
@@ -76,15 +80,19 @@ def exchange_tables(
         Those of the exercise that is there now.
     load_of : callable
         From the id of an exercise to its load in words.
+    dose_of : callable
+        From what would come in to its dose in large, as the sheet would have it.
     """
     loads = [load_of(each.into.candidate.id) for each in options[:MOST_LOADED]]
     loads += [""] * (len(options) - len(loads))
     rows = list(zip(options, loads, strict=True))
     told = {_about(each) for each in now}
-    return tuple(_table(each, told) for each in (rows[:MOST_SHOWN], rows[MOST_SHOWN:]) if each)
+    return tuple(_table(each, told, dose_of) for each in (rows[:MOST_SHOWN], rows[MOST_SHOWN:]) if each)
 
 
-def _table(rows: Sequence[tuple[ExchangeOption, str]], told: Collection[tuple[str, str]]) -> ExchangeTable:
+def _table(
+    rows: Sequence[tuple[ExchangeOption, str]], told: Collection[tuple[str, str]], dose_of: Callable[[Chosen], str]
+) -> ExchangeTable:
     # Where the rest moves, what is lost is not what comes of it: that is looked up for the row.
     losses = Counter(option.consequence.loses for option, _ in rows if not option.consequence.moves_others)
     common, count = losses.most_common(1)[0] if losses else ("", 0)
@@ -102,7 +110,7 @@ def _table(rows: Sequence[tuple[ExchangeOption, str]], told: Collection[tuple[st
         rows=tuple(
             ExchangeRow(
                 option=option,
-                dose=dose_large(option.into.dose, option.into.candidate.exercise),
+                dose=dose_of(option.into),
                 time=time_in_words(option.consequence),
                 load=load,
                 sides=_sides(option.into.candidate),

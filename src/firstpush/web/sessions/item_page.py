@@ -22,7 +22,7 @@ from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.uncertainty import with_ranges
 from firstpush.core.told_once import told_alone
 from firstpush.sheets.content import Fact
-from firstpush.sheets.words import dose_large, facts, graver, numbers
+from firstpush.sheets.words import dose_in_large, dose_large, facts, graver, numbers
 from firstpush.web.access import User
 from firstpush.web.exercises.library import club_library
 from firstpush.web.reckoned import Reckoned, Same, version_key
@@ -96,7 +96,12 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
         "version": version,
         "item": row[0],
         "words": row[1] | {"course_link": course_link(version, row[0])},
-        "exchanges": exchange_tables(options.exchanges, now=now, load_of=lambda id_: _load(planned, id_)),
+        "exchanges": exchange_tables(
+            options.exchanges,
+            now=now,
+            load_of=lambda id_: _load(planned, id_),
+            dose_of=lambda each: dose_in_large(each.dose, _setups(planned, each.candidate.id)),
+        ),
         "doses": [
             (each, dose_large(each.dose, each.candidate.exercise), _more_of(each), time_in_words(what), what)
             for each, what in options.doses

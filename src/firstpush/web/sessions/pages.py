@@ -141,15 +141,13 @@ UNITS = {
     "due": "aim",
     "parts": "part",
     "balance": "set",
-    "unchanged": "point",
-    "aims": "point",
     "even sides": "set",
     "familiar": "exercise",
     "care": "caution",
     "change": "exercise",
     "fit": "set",
 }
-"""What is counted of each wish that is no time."""
+"""What is counted of each wish that is no time; what is weighed has a number alone."""
 
 
 def _amount(wish: str, number: int) -> str:
