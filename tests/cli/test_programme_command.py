@@ -49,7 +49,7 @@ def test_what_is_told_is_what_is_written(twice: tuple[tuple[Path, str], tuple[Pa
             assert f"{round(load / 10) * 10} s" in told
     assert "Day before a match" in told
     assert "Before a match" in told
-    assert re.search(r"Exercises and days: (proven best|nothing more than [\d.]+\s% exists)\.", told)
+    assert re.search(r"Exercises and days: (proven best|nothing more than [\d.]+\s% better exists)\.", told)
     assert len(PdfReader(folder / "programme.pdf").pages) >= 4
 
 

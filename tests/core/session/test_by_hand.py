@@ -57,7 +57,7 @@ def test_what_is_kept_left_out_and_dosed_by_hand_is_so() -> None:
     reasons = {each.exercise.id: each.reason for each in changed.left_out}
     assert reasons["seated_row"] == "left out by hand"
     item = next(each for each in changed.items if each.candidate.id == "external_rotation_90")
-    assert item.reason.startswith("asked for by hand")
+    assert item.reason.startswith("its dose is set by hand")
 
 
 def test_a_swap_leaves_the_rest_as_it_was() -> None:

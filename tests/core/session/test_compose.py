@@ -30,7 +30,7 @@ WORDS = {
     "balance": "too few at the back",
     "aims": ("no ", "too few sets of "),
     "even sides": "more sets on one side",
-    "fit": ("near the wanted load", "loads a little farther off"),
+    "fit": ("near the wanted load", "loads a little farther off", "set fewer", "sets fewer"),
     "work": "less work",
     "setting up": "longer setting up",
 }
