@@ -147,7 +147,7 @@ UNITS = {
     "change": "exercise",
     "fit": "set",
 }
-"""What is counted of each wish that is no time; what is weighed has a number alone."""
+"""What is counted of each wish that is no time; what is not here is weighed."""
 
 
 def _amount(wish: str, number: int) -> str:
@@ -156,8 +156,8 @@ def _amount(wish: str, number: int) -> str:
         return f"{clock(abs(number))} min"
     value = abs(number) / {"parts": PART_STEP, "balance": RATIO_STEP, "fit": FIT_STEP}.get(wish, 1)
     value = round(value) if wish == "parts" else value
-    unit = UNITS.get(wish, "")
-    return f"{value:g} {unit}{'' if value == 1 or not unit else 's'}".strip()
+    unit = UNITS.get(wish)
+    return f"{value:g} weighed" if unit is None else f"{value:g} {unit}{'' if value == 1 else 's'}"
 
 
 def asked_by_hand(request: SessionRequest, exercises: dict[str, Exercise]) -> list[ByHandWish]:
