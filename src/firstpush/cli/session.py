@@ -106,11 +106,10 @@ def _tell(made: object) -> None:
 
     assert isinstance(made, MadeSession)
     session = made.session
-    notices = (*made.notices, *session.notices)
+    notices = "\n".join(map(str, (*made.notices, *session.notices)))
     if not session.items:
         # What is in the way comes before all that cannot be done here anyway.
-        for notice in notices:
-            click.echo(str(notice))
+        click.echo(notices)
     else:
         rows = []
         for item, words in zip(session.items, made.contents[1].items, strict=True):
@@ -125,5 +124,5 @@ def _tell(made: object) -> None:
     others = len(session.left_out) - len(made.prepared.left_out)
     if others > 0 and session.items:
         click.echo(f"{others} more can be done here and fit less well into the time; the practitioner's copy says why.")
-    for notice in notices if session.items else ():
-        click.echo(str(notice))
+    if session.items and notices:
+        click.echo(notices)

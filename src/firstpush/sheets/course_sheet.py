@@ -32,7 +32,7 @@ from firstpush.sheets.make_course import MadeCourse
 from firstpush.sheets.typeset import typeset_pdf
 
 PLAN_WIDTH_MM = 189.0
-PLAN_HEIGHTS_MM = (150.0, 130.0, 112.0, 104.0, 95.0, 86.0, 78.0, 62.0, 52.0, 44.0)
+PLAN_HEIGHTS_MM = (150.0, 130.0, 112.0, 104.0, 95.0, 86.0, 78.0, 62.0)
 """The template takes the first plan beside which everything else still goes on the page."""
 LOCATOR_WIDTH_MM = 40.0
 

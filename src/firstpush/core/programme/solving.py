@@ -66,6 +66,8 @@ def solve(model: Any, *, budget: float, gap: float, seed: int) -> Found:
 
     best: Found | None = None
     for inactive in INACTIVE_CUTS:
+        if best is not None:
+            _begin_from(model, best)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = seed
@@ -77,7 +79,6 @@ def solve(model: Any, *, budget: float, gap: float, seed: int) -> Found:
         best = _better(best, _found(solver, solver.solve(model)))
         if best.impossible or (best.has_solution and best.bound - best.worth <= gap * abs(best.worth)):
             break
-        _begin_from(model, best)
     assert best is not None, "there is at least one way to solve"
     return best
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from django.http import HttpResponse
@@ -10,7 +10,6 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from firstpush.core.notices import SUPPORT_ADDED
-from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.health import health_notices
 from firstpush.sheets.content import Version
 from firstpush.web import access
@@ -88,7 +87,7 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
     context |= {"is_newest": is_newest, "reads": reads}
     if version is not None and words is not None:
         # Who only does the session has no other page that tells it in full.
-        athlete = plan.athlete.athlete() if may(request.membership).write else None
+        elsewhere = _told_elsewhere(plan) if may(request.membership).write else None
         context |= {
             "rows": [
                 (
@@ -96,11 +95,11 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
                     row
                     | _reason(item)
                     | {"course_link": course_link(version, item) if reads else ""}
-                    | {"cautions": _in_short(row["notices"], athlete)},
+                    | {"cautions": _in_short(row["notices"], elsewhere)},
                 )
                 for item, row in rows_of(version.document, which)
             ],
-            "above": _in_short(words["notices"], athlete),
+            "above": _in_short(words["notices"], elsewhere),
             "notes": [notice for notice in words["notices"] if notice["level"] == "note"],
             "time_line": time_line(words, version.document["total_s"]),
         }
@@ -118,16 +117,20 @@ def _reason(item: Mapping[str, Any]) -> dict[str, str]:
     return {"reason": reason, "next_best": next_best}
 
 
-def _in_short(notices: Sequence[dict[str, Any]], athlete: Athlete | None) -> list[dict[str, Any]]:
+def _told_elsewhere(plan: Plan) -> frozenset[str]:
+    """Return what the athlete's page tells before any exercise."""
+    return frozenset(each.what for each in health_notices(plan.athlete.athlete()))
+
+
+def _in_short(notices: Sequence[dict[str, Any]], elsewhere: Collection[str] | None) -> list[dict[str, Any]]:
     """Return cautions and stops; what is told in full elsewhere has `in_short` what of it stays in sight.
 
     That is what the athlete's page tells before any exercise, and why a strap is put on, which stands among the facts.
     """
-    told = {each.what for each in health_notices(athlete)} if athlete is not None else set()
     found = []
     for notice in notices:
-        if athlete is not None and notice["level"] == "caution":
-            if notice["what"] in told:
+        if elsewhere is not None and notice["level"] == "caution":
+            if notice["what"] in elsewhere:
                 notice = notice | {"in_short": notice["what"].partition(" (")[0]}
             elif notice["id"] == SUPPORT_ADDED:
                 notice = notice | {"in_short": notice["what"].partition(", because ")[0]}
