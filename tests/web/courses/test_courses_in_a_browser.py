@@ -30,8 +30,12 @@ def phone(browser: Browser, login: dict[str, Any]) -> Iterator[Page]:
 
 
 def click_at(page: Page, x: float, y: float, said: str) -> None:
-    """Click at a place of a floor of 12 by 8 m whose drawing has 6 mm of paper (6/25.4 × 96 px) round it."""
+    """Click at a place of a floor of 12 by 8 m whose drawing has 6 mm of paper (6/25.4 × 96 px) round it.
+
+    Without script each click brings a new page; of its three drawings the style sheet leaves one, once it is there.
+    """
     around = 6 / 25.4 * 96
+    page.wait_for_load_state("load")
     floor = page.locator(".floor-drawing:visible")
     width = float(floor.get_attribute("width") or 0)
     per_metre = (width - 2 * around) / 12
