@@ -175,14 +175,11 @@ def go(page: Page, printed: str, ready_s: float) -> list[Step]:
     person.choose(page.get_by_label("Level of the spinal cord injury"), label="L2")
     person.tick(page.get_by_role("group", name="Missing limbs").get_by_label("none of these"))
     person.tick(page.get_by_role("group", name="Health conditions").get_by_label("none of these"))
+    person.tick(page.get_by_role("group", name="Leans, turns and sits up again").get_by_label("yes"))
+    person.tick(page.get_by_role("group", name="Grip").get_by_label("full"))
     person.tick(page.get_by_role("group", name="Latex").get_by_label("tolerated"))
     person.tick(page.get_by_role("group", name="Pain today").get_by_label("no pain"))
-    person.press(page.get_by_role("button", name="Add the athlete"))
-    page.get_by_role("heading", name="Ilse Tarn").wait_for()
-
-    person.begin("the athlete’s page")
-    person.read(page.locator("main"))
-    person.press(page.get_by_role("link", name="Make a session").first)
+    person.press(page.get_by_role("button", name="Add, and make a session"))
 
     person.begin("what session it shall be")
     page.get_by_label("Kind of session").wait_for()

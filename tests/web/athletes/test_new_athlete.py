@@ -82,6 +82,24 @@ def test_everything_that_is_asked_arrives(visit: Visit) -> None:
     }
 
 
+@pytest.mark.usefixtures("people")
+def test_one_tap_answers_for_every_direction_and_for_every_hand_there_is(visit: Visit) -> None:
+    """Trunk and grip are asked once; a hand that is missing has no grip, and what is not looked at stays unknown."""
+    posted(visit, trunk="partly", grip="weak", missing_limbs=["left below elbow"])
+    assert made().document["function"] == {
+        "trunk": {"forward": "partly", "turn": "partly", "lean_left": "partly", "lean_right": "partly"},
+        "right": {"grip": "weak"},
+    }
+
+
+@pytest.mark.parametrize(("then", "leads_to"), [("session", "make_session"), ("", "athlete")])
+@pytest.mark.usefixtures("people")
+def test_a_new_athlete_leads_on(visit: Visit, then: str, leads_to: str) -> None:
+    """To a first session, or to the athlete's page."""
+    response = posted(visit, then=then)
+    assert response.url == reverse(leads_to, kwargs={"id_": made().pk})
+
+
 @pytest.mark.parametrize(
     ("change", "says"),
     [
@@ -100,6 +118,7 @@ def test_everything_that_is_asked_arrives(visit: Visit) -> None:
         ({"pain_state": "here", "pain_place": "elbow inside", "pain_now": "3"}, "It is missing"),
         ({"pain_state": "here", "pain_place": "neck", "pain_now": "13"}, "13 is out of range"),
         ({"chair": "boat"}, "boat"),
+        ({"trunk": "sometimes"}, "sometimes"),
     ],
 )
 @pytest.mark.usefixtures("people")

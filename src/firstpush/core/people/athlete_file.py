@@ -10,6 +10,7 @@ from typing import Any, Literal
 from firstpush.core.people.athlete import (
     CONDITIONS,
     FULL_RANGE_DEG,
+    HANDLESS_LIMBS,
     PAIN_PLACES,
     SIDED_CONDITIONS,
     SIDES,
@@ -32,9 +33,7 @@ from firstpush.core.toml_file import TomlFile, as_toml_file, read_toml
 from firstpush.core.toml_reader import Allowed, Reader, one_of_text
 
 MISSING_LIMBS = tuple(
-    f"{side} {limb}"
-    for side in SIDES
-    for limb in ("above knee", "below knee", "foot", "above elbow", "below elbow", "hand")
+    f"{side} {limb}" for side in SIDES for limb in ("above knee", "below knee", "foot", *HANDLESS_LIMBS)
 )
 STRENGTH_MOVEMENTS = (
     "external rotation",
@@ -192,8 +191,7 @@ def _refuse_arms_longer_than_the_span(sizes: Reader, athlete: Athlete) -> None:
 def _read_arm(side: Side, function: Reader, ranges: Reader, missing_limbs: frozenset[str] | None) -> ArmFunction:
     table = function.table(side)
     grip = table.one_of("grip", GRIPS, also="unknown")
-    without_hand = sorted(f"{side} {limb}" for limb in ("hand", "below elbow", "above elbow"))
-    lost = [limb for limb in without_hand if limb in (missing_limbs or ())]
+    lost = [limb for limb in (f"{side} {limb}" for limb in HANDLESS_LIMBS) if limb in (missing_limbs or ())]
     if lost and grip in ("full", "weak"):
         table.fault(
             "grip",

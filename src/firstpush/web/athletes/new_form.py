@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from django import forms
 
 from firstpush.core.errors import InputFileError
-from firstpush.core.people.athlete import PAIN_PLACES, SIDES
+from firstpush.core.people.athlete import HANDLESS_LIMBS, PAIN_PLACES, SIDES
 from firstpush.core.people.athlete_file import athlete_from
 from firstpush.web.athletes.fields import (
     ARM_SPAN,
@@ -19,6 +20,7 @@ from firstpush.web.athletes.fields import (
     NAME,
     PAIN_KEY,
     STATURE,
+    TRUNK,
     Document,
     put_at,
     said_once,
@@ -31,6 +33,10 @@ from firstpush.web.forms import NumberField
 CHAIRS = (("court", "court chair"), ("daily", "daily chair"))
 NOT_ASKED, NO_PAIN, PAIN_HERE = "", "none", "here"
 PAIN_STATES = ((NOT_ASKED, "not asked"), (NO_PAIN, "no pain"), (PAIN_HERE, "pain, as follows"))
+NOT_LOOKED_AT = ("", "not looked at")
+LEANS = (NOT_LOOKED_AT, ("no", "no"), ("partly", "partly"), ("yes", "yes"))
+GRIPS = (NOT_LOOKED_AT, ("none", "none"), ("weak", "weak"), ("full", "full"))
+"""One answer for every direction and for both hands; `web.athletes.function_form` asks for each."""
 PAIN_FIELDS = ("pain_place", "pain_side", "pain_now", "pain_usual")
 LARGEST_NUMBER = 32_767
 MORE_FIELDS = ("stature_m", "number")
@@ -42,6 +48,8 @@ HINTS = {
     LIMBS.key: "nothing ticked: not asked",
     CONDITION.key: "nothing ticked: not asked",
     LATEX.key: "unknown counts as avoid",
+    "trunk": "arms crossed; the worst direction counts",
+    "grip": "both hands; where they differ, later on the athlete’s page",
     "chair": "usual sizes, until you measure",
 }
 """Shorter than where one thing is changed: the page says at its top what “none” and an empty field mean."""
@@ -77,6 +85,10 @@ class NewAthleteForm(TableForm):
         ]
         self.fields[LATEX.key] = form_field(LATEX, radio=True)
         self.fields["number"] = ShirtNumberField()
+        for name, label, answers in (("trunk", "Leans, turns and sits up again", LEANS), ("grip", "Grip", GRIPS)):
+            self.fields[name] = forms.ChoiceField(
+                choices=answers, required=False, label=label, widget=forms.RadioSelect
+            )
         self.fields["chair"] = forms.ChoiceField(
             choices=CHAIRS,
             initial=CHAIRS[0][0],
@@ -106,6 +118,8 @@ class NewAthleteForm(TableForm):
                 LEVEL.key,
                 LIMBS.key,
                 CONDITION.key,
+                "trunk",
+                "grip",
                 LATEX.key,
                 "chair",
             )
@@ -143,8 +157,20 @@ class NewAthleteForm(TableForm):
         elif state == PAIN_HERE:
             pain = {key: given.get(f"pain_{key}") for key in ("place", "side", "now", "usual")}
             put_at(found, PAIN_KEY, [{key: value for key, value in pain.items() if value not in (None, "")}])
+        for key, answer in self._function():
+            put_at(found, key, answer)
         found["chairs"] = [{"kind": given.get("chair", CHAIRS[0][0])}]
         return found
+
+    def _function(self) -> Iterator[tuple[str, str]]:
+        """Yield what one answer says of every direction and of both hands, as far as there are hands."""
+        trunk, grip = (self.cleaned_data.get(name) for name in ("trunk", "grip"))
+        if trunk:
+            yield from ((field.key, trunk) for field in TRUNK)
+        lost = self.cleaned_data.get(LIMBS.key) or ()
+        for side in SIDES:
+            if grip and not any(f"{side} {limb}" in lost for limb in HANDLESS_LIMBS):
+                yield f"function.{side}.grip", grip
 
     def save(self, *, club: Club, by: Account) -> AthleteRecord | None:
         """Save the athlete; None when core finds a fault, which then stands beside its field."""

@@ -55,13 +55,13 @@ def _searched(records: QuerySet[AthleteRecord], asked: str) -> QuerySet[AthleteR
 @needs("write")
 @require_http_methods(["GET", "POST"])
 def new_athlete(request: MemberRequest) -> HttpResponse:
-    """Ask for what a first sheet rests on, and show the athlete's page."""
+    """Ask for what a first sheet rests on; go on to a session, or to the athlete's page."""
     form = NewAthleteForm(request.POST if request.method == "POST" else None)
     if request.method == "POST":
         record = form.save(club=request.membership.club, by=request.user) if form.is_valid() else None
         if record is not None:
             messages.success(request, f"{record} is in the club.")
-            return redirect("athlete", id_=record.pk)
+            return redirect("make_session" if request.POST.get("then") == "session" else "athlete", id_=record.pk)
         form.look_further()
     return render(request, "athletes/new.html", {"form": form}, status=422 if form.errors else 200)
 

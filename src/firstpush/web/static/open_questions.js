@@ -3,7 +3,9 @@
 const said = document.querySelector("[data-open]");
 
 function answered(form, name) {
-  return [...form.querySelectorAll(`[name="${name}"]`)].some((each) => each.checked && each.value !== "");
+  return [...form.querySelectorAll(`[name="${name}"]`)].some(
+    (each) => (each.checked || each.matches("select")) && each.value !== "",
+  );
 }
 
 if (said) {
