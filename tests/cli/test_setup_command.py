@@ -31,7 +31,8 @@ Setup = dict[str, Any]
 def setup(request: pytest.FixtureRequest) -> Setup:
     """Return the best set-up of one exercise on one side, with all its frames."""
     name, side = request.param
-    answer = run_json("setup", name, *INPUT, "--side", side, "--frames")
+    with_ball = ("--target-nm", "10") if name == "ball_circles" else ()
+    answer = run_json("setup", name, *INPUT, "--side", side, "--frames", *with_ball)
     assert answer["setups"], answer["answer"]
     best: Setup = answer["setups"][0]
     assert (best["exercise"], best["side"]) == request.param

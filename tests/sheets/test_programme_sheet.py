@@ -46,7 +46,7 @@ def made() -> MadeProgramme:
         start=START, weeks=7, weekdays=(0, 2, 4), matches=(MATCH,), breaks=(OFF,), test_weeks=(7,), light_every=3
     )
     return make_programme(
-        case, calendar=calendar, minutes=18, at=time(17, 30), made_at=datetime(2026, 12, 1, tzinfo=UTC)
+        case, calendar=calendar, minutes=22, at=time(17, 30), made_at=datetime(2026, 12, 1, tzinfo=UTC)
     )
 
 

@@ -214,6 +214,9 @@ def _facts_of(setup: ExerciseSetup, *, both: bool) -> dict[str, str]:
         facts |= _band_facts(setup, setup.band, both=both)
     if setup.ball is not None:
         facts["Ball"] = f"{setup.ball.name}, {setup.ball.mass:g} kg"
+    elif setup.exercise.ball is not None:
+        facts["Ball"] = "none, the empty hand"
+    if setup.exercise.ball is not None:
         facts["Arm"] = "straight, at shoulder height"
     post = contact_post(setup)
     if post is not None:

@@ -112,20 +112,33 @@ def test_a_step_of_twice_the_load_is_shown_and_not_proposed() -> None:
 
 
 def test_a_heavier_ball_adds_its_weight_times_how_far_ahead_it_is() -> None:
-    """Arm ahead, ball in the hand: about the shoulder m g times the distance that the hand is before it."""
+    """Arm ahead, ball in the hand: about the shoulder m g times the distance that the hand is before it.
+
+    A first set goes with the empty hand, where the arm with the lightest ball is too much for it; from there with each
+    ball, and from a ball back to the empty hand.
+    """
     case = case_of(EVEN, CLUB_KIT)
-    now = listing("ball_circles", "ball mass", case=case)
-    assert one(now).ball is not None
-    light = next(step for step in steps_of(asked(now, "harder", case=case)) if step.levers == ("ball mass",))
-    for side, before in now.setups.items():
-        after = light.setups[side]
-        assert before.ball is not None and after.ball is not None
-        assert before.load is not None and after.load is not None
-        arm = before.movement.skeleton.arms[side]
-        added = (after.ball.mass - before.ball.mass) * G * (arm.hand[:, 0] - arm.shoulder[:, 0])
-        np.testing.assert_allclose(after.load - before.load, added, atol=1e-6)
-        peak = float((before.load + added).max())
-        assert light.changes[side].value == pytest.approx(peak / float(before.load.max()) - 1, rel=1e-6)
+    empty = listing("ball_circles", "ball mass", case=case)
+    assert one(empty).ball is None
+    heavier = [step for step in steps_of(asked(empty, "harder", case=case)) if step.levers == ("ball mass",)]
+    assert [mass_of(step.setups["right"]) for step in heavier] == [0.3]
+    held = replace(empty, setups=dict(heavier[0].setups))
+    back = [step for step in steps_of(asked(held, "easier", case=case)) if step.levers == ("ball mass",)]
+    assert [mass_of(step.setups["right"]) for step in back] == [0.0]
+    for now, step in (*((empty, each) for each in heavier), (held, back[0])):
+        for side, before in now.setups.items():
+            after = step.setups[side]
+            assert before.load is not None and after.load is not None
+            arm = before.movement.skeleton.arms[side]
+            added = (mass_of(after) - mass_of(before)) * G * (arm.hand[:, 0] - arm.shoulder[:, 0])
+            np.testing.assert_allclose(after.load - before.load, added, atol=1e-6)
+            peak = float((before.load + added).max())
+            assert step.changes[side].value == pytest.approx(peak / float(before.load.max()) - 1, rel=1e-6)
+
+
+def mass_of(setup: ExerciseSetup) -> float:
+    """Return what is held [kg]."""
+    return 0.0 if setup.ball is None else setup.ball.mass
 
 
 def test_repetitions_and_hold_are_seconds_counted() -> None:

@@ -193,10 +193,15 @@ class BandUse:
 
 @dataclass(frozen=True, kw_only=True)
 class BallUse:
-    """A ball in the working hand: the heaviest [kg] and the biggest [m] that will do."""
+    """A ball in the working hand: the heaviest [kg] and the biggest [m] that will do.
+
+    `may_be_left_out` is whether the arm's own weight trains the same: where the lightest ball makes a first set too
+    heavy, it is done with the empty hand.
+    """
 
     largest_mass: float
     largest_diameter: float
+    may_be_left_out: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

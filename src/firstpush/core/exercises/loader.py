@@ -371,6 +371,7 @@ def _ball(table: Reader) -> BallUse:
     return BallUse(
         largest_mass=table.needed_number("largest_mass_kg", _MASS, write="Write largest_mass_kg = 1.0"),
         largest_diameter=table.needed_number("largest_diameter_m", _METRES, write="Write largest_diameter_m = 0.30"),
+        may_be_left_out=table.boolean("may_be_left_out") is True,
     )
 
 

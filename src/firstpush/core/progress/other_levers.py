@@ -19,6 +19,7 @@ from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.loads import named_load
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.search import search_setup
+from firstpush.core.setup.targets import AgreedLoad
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,19 +89,19 @@ def relaid(
 def _balls(case: Circumstances, now: AsDone, direction: Direction) -> Iterator[Other]:
     use = now.exercise.ball
     held = next(iter(now.setups.values())).ball
-    if use is None or held is None:
+    if use is None:
         return
-    fitting = [
-        ball
-        for ball in case.balls
-        if ball.mass <= use.largest_mass
-        and ball.diameter <= use.largest_diameter
-        and (ball.mass > held.mass if direction == "harder" else ball.mass < held.mass)
-    ]
-    for ball in fitting:
+    there: tuple[Ball | None, ...] = tuple(
+        ball for ball in case.balls if ball.mass <= use.largest_mass and ball.diameter <= use.largest_diameter
+    )
+    if use.may_be_left_out:
+        there = (None, *there)
+    for ball in there:
+        if _mass(ball) == _mass(held) or (_mass(ball) > _mass(held)) != (direction == "harder"):
+            continue
         setups: dict[Side, ExerciseSetup] = {}
         central: dict[Side, float] = {}
-        words = f"ball {held.name} ({held.mass:g} kg) → {ball.name} ({ball.mass:g} kg)"
+        words = f"ball {_named(held)} → {_named(ball)}"
         for side, setup in now.setups.items():
             found = _with_ball(case, now.exercise, setup, ball, words)
             if found is not None:
@@ -113,12 +114,21 @@ def _balls(case: Circumstances, now: AsDone, direction: Direction) -> Iterator[O
                 dose=now.dose,
                 words=words,
                 central=None if any(setup.peak is None for setup in setups.values()) else central,
-                before_after=(held.mass, ball.mass),
+                before_after=None if held is None else (held.mass, _mass(ball)),
             )
 
 
+def _mass(ball: Ball | None) -> float:
+    """Return what is held [kg]."""
+    return 0.0 if ball is None else ball.mass
+
+
+def _named(ball: Ball | None) -> str:
+    return "none" if ball is None else f"{ball.name} ({ball.mass:g} kg)"
+
+
 def _with_ball(
-    case: Circumstances, exercise: Exercise, now: ExerciseSetup, ball: Ball, words: str
+    case: Circumstances, exercise: Exercise, now: ExerciseSetup, ball: Ball | None, words: str
 ) -> tuple[ExerciseSetup, float] | None:
     if now.band is not None:
         return relaid(exercise, case, replace(now, ball=ball), words=words)
@@ -127,11 +137,18 @@ def _with_ball(
         load = named_load(now.exercise.loads, case.body, now.movement.skeleton, side=now.side, attach=now.attach)
         assert load is not None, "a load is stated"
         weight = np.zeros((*now.load.shape, 3))
-        weight[..., 2] = -ball.mass * GRAVITY.value
+        weight[..., 2] = -_mass(ball) * GRAVITY.value
         # The search takes the share of the day off again.
         wanted = float(load.of({now.side: weight}).max()) / case.load_share
-    # With one ball in the cupboard the search takes it, and judges it as any other.
-    answer = search_setup(exercise, replace(case, balls=(ball,)), side=now.side, target_nm=wanted, best=1, ranges=False)
+    if ball is None:
+        # As if it had been agreed on: the search leaves the ball out, and judges the rest as any other.
+        empty = AgreedLoad(value=wanted, words="with the empty hand", support=now.support)
+        case = replace(case, agreed={**case.agreed, (exercise.id, now.side): empty})
+        answer = search_setup(exercise, case, side=now.side, best=1, ranges=False)
+    else:
+        # With one ball in the cupboard the search takes it, and judges it as any other.
+        case = replace(case, balls=(ball,))
+        answer = search_setup(exercise, case, side=now.side, target_nm=wanted, best=1, ranges=False)
     return _compared(now, answer.best)
 
 

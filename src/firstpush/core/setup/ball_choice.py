@@ -18,9 +18,10 @@ from firstpush.core.setup.targets import Target
 
 
 def too_heavy_today(case: Circumstances, done: ExerciseSetup) -> str:
-    """Return why an arm with its lightest ball is too heavy on this day, or "" when a caution is enough."""
-    assert done.peak is not None and done.target is not None and done.ball is not None, "heavier than a wanted load"
-    gives = f"the arm and the lightest ball give {done.peak.value:.0f} N·m where {done.target.value:.0f} are wanted"
+    """Return why an arm, with its lightest ball or alone, is too heavy on this day, or "" when a caution is enough."""
+    assert done.peak is not None and done.target is not None, "heavier than a wanted load"
+    arm = "the arm and the lightest ball give" if done.ball is not None else "the arm alone gives"
+    gives = f"{arm} {done.peak.value:.0f} N·m where {done.target.value:.0f} are wanted"
     if any(hurts_too_much(case.athlete, arm) for arm in done.arms):
         return f"{gives}, and that side hurts too much today"
     # The arm's own weight stays the same on every day: on a light day it may be as heavy as on the others.
@@ -30,17 +31,23 @@ def too_heavy_today(case: Circumstances, done: ExerciseSetup) -> str:
 
 
 def with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tuple[Trial, str]:
-    """Return the trial with the ball that its exercise uses, or the sentence that says which is missing."""
+    """Return the trial with the ball that its exercise uses, or the sentence that says which is missing.
+
+    A ball that may be left out is left out where a set without it was agreed on.
+    """
     use = trial.exercise.ball
     if use is None:
         return trial, ""
     fitting = [b for b in case.balls if b.mass <= use.largest_mass and b.diameter <= use.largest_diameter]
     fitting.sort(key=lambda each: each.mass)
+    agreed = case.agreed.get((trial.exercise.id, trial.side))
+    as_agreed = agreed is not None and target is not None and target.kind == "agreed"
     if not fitting:
         latex = latex_left_out(case, [ball.name for ball in case.kit.balls])
         size = f"{use.largest_mass:g} kg and {use.largest_diameter:g} m across"
         return trial, f"no ball up to {size} that may be used{latex}"
-    agreed = case.agreed.get((trial.exercise.id, trial.side))
+    if use.may_be_left_out and as_agreed and agreed is not None and agreed.ball is None:
+        return trial, ""
     named = [ball for ball in fitting if agreed is not None and ball.name == agreed.ball]
     return replace(trial, ball=named[0] if named else _ball_for(case, trial, fitting, target)), ""
 

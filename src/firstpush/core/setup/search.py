@@ -44,6 +44,7 @@ from firstpush.core.setup.sentences import (
     no_place,
     said_heavier,
     said_lighter,
+    said_without_ball,
     what_is_missing,
     why_none,
 )
@@ -461,6 +462,10 @@ def _without_band(
         return _Tried(setups=(), failed={}, tried=0, sentence=missing)
     load = load_of(case, trial, target)
     done = steadied(case, trial, None, (), load, target, ready, support)
+    use = trial.exercise.ball
+    if trial.ball is not None and use is not None and use.may_be_left_out and is_heavier(done):
+        held, trial = done, replace(trial, ball=None)
+        done = said_without_ball(steadied(case, trial, None, (), load, target, ready, support), held)
     if trial.ball is not None and target is not None and done.peak is not None and done.peak.value > target.largest:
         sentence = (
             f"heavier than wanted: arm and {trial.ball.name} give {done.peak.value:.0f} N·m, "
@@ -469,7 +474,7 @@ def _without_band(
         return _Tried(setups=(), failed={"heavier than wanted": 1}, tried=1, sentence=sentence)
     if trial.exercise.static and not np.all(trunk(case, trial, done.forces).holds):
         return _Tried(setups=(), failed={CONDITIONS[3]: 1}, tried=1, sentence="the trunk does not hold the posture")
-    if trial.ball is not None and is_heavier(done):
+    if use is not None and is_heavier(done):
         sentence = too_heavy_today(case, done)
         if sentence:
             return _Tried(setups=(), failed={"heavier than wanted": 1}, tried=1, sentence=sentence)

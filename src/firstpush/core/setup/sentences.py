@@ -122,21 +122,35 @@ def is_heavier(setup: ExerciseSetup) -> bool:
 def said_heavier(setup: ExerciseSetup) -> ExerciseSetup:
     """Return the set-up with the caution that it is heavier than a first set should be."""
     assert setup.peak is not None and setup.target is not None, "heavier than a wanted load"
+    times = setup.peak.value / setup.target.value
     notice = Notice(
         id="heavier-than-wanted",
         level="caution",
-        what=f"heavier than a first set should be ({setup.peak.value / setup.target.value:.1f} times), "
-        + (
-            "the arm's own weight with the lightest ball"
-            if setup.band is None
-            else "the lightest that can be laid here"
-        ),
-        do="Stop when it is hard, or do it without the ball"
-        if setup.band is None
-        else "Stop when it is hard, or do fewer repetitions",
+        what=f"heavier than a first set should be ({times:.1f} times), {_lightest(setup)}",
+        do="Stop when it is hard, or do it for a shorter time",
         about=setup.exercise.title,
     )
     return replace(setup, notices=(notice, *setup.notices))
+
+
+def _lightest(setup: ExerciseSetup) -> str:
+    if setup.band is not None:
+        return "the lightest that can be laid here"
+    return "the arm's own weight" if setup.ball is None else "the arm's own weight with the lightest ball"
+
+
+def said_without_ball(bare: ExerciseSetup, held: ExerciseSetup) -> ExerciseSetup:
+    """Return the set-up without a ball, with the note why the lightest, with which `held` was found, is left out."""
+    assert held.peak is not None and held.target is not None and held.ball is not None, "heavier with a ball"
+    times = held.peak.value / held.target.value
+    notice = Notice(
+        id="without-ball",
+        level="note",
+        what=f"the arm with {held.ball.name} would be {times:.1f} times what a first set should be",
+        do="Empty hand; when it is easy, with the ball",
+        about=bare.exercise.title,
+    )
+    return replace(bare, notices=(*bare.notices, notice))
 
 
 def said_lighter(setup: ExerciseSetup, failed: dict[str, int]) -> ExerciseSetup:

@@ -245,6 +245,7 @@ def _load(document: Document) -> Section:
         Field(key="circle_deg", label="The straight arm draws a circle of half angle", unit="degrees"),
         Field(key="ball.largest_mass_kg", label="Heaviest ball", unit="kg"),
         Field(key="ball.largest_diameter_m", label="Biggest ball", unit="m"),
+        Field(key="ball.may_be_left_out", label="A first set may go without a ball", takes="yes"),
     ]
     return Section(id="load", title="Load", groups=(Group(fields=tuple(fields)),))
 

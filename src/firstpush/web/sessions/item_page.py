@@ -111,7 +111,7 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
         "without": (time_in_words(options.without), options.without),
         "is_kept": exercise in (*asked.asked.keep, *(id_ for id_, _ in asked.asked.doses)),
         "sides": () if item.candidate.together else _possible_sides(version, exercise),
-        "can_be_laid": any(each.band is not None or each.ball is not None for each in setups.values()),
+        "can_be_laid": any(each.band is not None or each.exercise.ball is not None for each in setups.values()),
         "laid_by_hand": any(id_ == exercise for id_, _ in asked.by_hand.setups),
         "changed": changed_inputs(user, version),
     }
@@ -190,7 +190,7 @@ def setup_context(version: PlanVersion, exercise: str, data: QueryDict | None) -
     request = read_request(version.request)
     case = case_of_kind(case_of(request), request.kind)
     choices = choices_by_hand(first, case)
-    if choices is None and first.ball is None:
+    if choices is None and first.exercise.ball is None:
         return None
     sides = tuple(setups) if not item.candidate.together else (first.side,)
     initial = {"side": "both" if len(sides) == 2 else sides[0]} | laid_before(laid_as(first))
