@@ -124,7 +124,7 @@ class TestSoreRightShoulder:
         session = made(EDDA)
         (pain,) = [notice for notice in session.notices() if notice.id == "pain-too-much"]
         assert "right" in pain.what
-        assert "rises" in pain.do
+        assert "stop over 4 of 10" in pain.do
         assert "bone-density" in session.told()
 
 

@@ -17,13 +17,15 @@ from eight_cases import BREN, CLUB, CUPBOARD, EDDA, HALL, MIKA, NILO, RUNA, SIGN
 from test_sheets_with_fresh_eyes import BOTH_OUT, PUSHES, both_sheets, kit_with, sheet_of, strapped, with_exercise
 
 from firstpush.core.exercises.loader import library
-from firstpush.core.people.athlete import Athlete, Pain
+from firstpush.core.people.athlete import SIDES, Athlete, Control, Pain, Strap, TrunkControl
+from firstpush.core.people.health import health_notices
 from firstpush.core.session.asked import Asked
+from firstpush.core.setup.cautions import SORE_ARM, sore_arm_notices
 from firstpush.core.setup.circumstances import circumstances
 from firstpush.core.setup.readiness import readiness
 from firstpush.sheets.cards import make_cards
 from firstpush.sheets.content import Fact, SheetContent, SheetItem
-from firstpush.sheets.from_session import used_by
+from firstpush.sheets.from_session import stop_rules, used_by
 from firstpush.sheets.make import make
 from firstpush.sheets.words import facts, numbers
 
@@ -89,8 +91,18 @@ class TestAWornStrap:
         session = with_exercise(strapped(NOBODY_SORE, "none"), PUSHES, kit=kit_with(chest=1))
         lines = " ".join(sheet_of(session).before_we_start)
         assert lines.lower().count("chest strap") == 1
-        assert "hest strap: is there one? Closed" in lines
-        assert "is there one" not in " ".join(sheet_of(NOBODY_SORE).before_we_start)
+        assert "hest strap on, and it may stay on; without one leave out what asks for it" in lines
+        assert "may stay on" not in " ".join(sheet_of(NOBODY_SORE).before_we_start)
+
+    @pytest.mark.parametrize("forward", ["no", None])
+    def test_one_does_for_every_exercise_of_somebody_who_does_not_come_back(self, forward: Control | None) -> None:
+        """No control of the trunk, or none known, both straps in the cupboard: the chest strap alone is put on."""
+        trunk = TrunkControl(forward=forward, turn=forward, lean_left=forward, lean_right=forward)
+        athlete = replace(strapped(NOBODY_SORE, "none"), trunk=trunk)
+        prepared = made(athlete, kit=kit_with(waist=1, chest=1)).prepared
+        put_on = Counter(strap for setup in prepared.setups.values() for strap in setup.straps_put_on)
+        assert set(put_on) == {"chest strap"}
+        assert put_on["chest strap"] > 10
 
     def test_one_that_is_put_on_is_not_called_worn(self) -> None:
         """From the cupboard: it is support, named as before, once."""
@@ -206,12 +218,97 @@ class TestPainIsSaidOnce:
     def test_there_up_to_four_and_elsewhere_two(self) -> None:
         """One sentence for both numbers, with why."""
         (rule,) = [each for each in sheet_of(EDDA).stop_rules if "pain over" in each]
-        assert "over 2 of 10 (right shoulder top today up to 4, because it began so)" in rule
+        assert "over 2 of 10 (right shoulder top: over 4, its level today)" in rule
 
     def test_the_notice_says_the_same(self) -> None:
         """It stops above 4 there, not above 2."""
         (notice,) = [each for each in made(EDDA).notices() if each.id == "pain-too-much"]
-        assert "above 4" in notice.do
+        assert "stop over 4 of 10 there" in notice.do
+
+
+class TestAPainJustAboveTheUsual:
+    """Usually 1 of 10, today 2 in the right shoulder: within the limit of 2, and more than usual."""
+
+    PAIN = Pain(place="shoulder front", side="right", usual=1, now=2)
+    ATHLETE = replace(RUNA, health=replace(RUNA.health, pain=(PAIN,), pain_limit=None))
+
+    def test_the_stop_rule_names_the_number_once(self) -> None:
+        """Over 2 stops everywhere, there too: nothing in brackets says it again."""
+        (rule,) = [each for each in sheet_of(made(self.ATHLETE)).stop_rules if "pain over" in each]
+        assert rule.count("over 2") == 1
+        assert "(" not in rule
+
+    def test_the_exercise_says_what_is_usual_what_is_today_and_where_it_stops(self) -> None:
+        """With 2 it goes on, lightly; over 2 it stops, the number of the stop rule: no word that 2 may not be."""
+        session = with_exercise(self.ATHLETE, "low_row")
+        (item,) = [each for each in session.session.items if each.candidate.id == "low_row"]
+        (notice,) = [each for each in item.candidate.notices if each.id == SORE_ARM]
+        assert notice.what == "right shoulder front: usually 1 of 10, today 2; both arms work"
+        assert notice.do == "Go on lightly and slowly; stop over 2 of 10"
+        assert "may" not in notice.what
+
+    def test_a_caution_of_the_exercise_names_the_same_number(self) -> None:
+        """Rolling has a word of its own for a sore shoulder: it stops at the number of the stop rule too."""
+        of = readiness(library()["easy_rolling"], self.ATHLETE, CUPBOARD, side="right").notices
+        (told,) = [each for each in of if each.what.startswith("sore shoulder")]
+        assert told.do == "Long and slow; stop over 2 of 10"
+        two = (self.PAIN, Pain(place="shoulder top", side="right", usual=0, now=1))
+        athlete = replace(self.ATHLETE, health=replace(self.ATHLETE.health, pain=two))
+        of = readiness(library()["easy_rolling"], athlete, CUPBOARD, side="right").notices
+        (told,) = [each for each in of if each.what.startswith("sore shoulder")]
+        assert told.do == "Long and slow; stop when it rises", "two places with two numbers"
+
+    @pytest.mark.parametrize(
+        ("usual", "now", "limit"), [(0, 1, None), (1, 2, None), (3, 3, 2), (None, 4, None), (2, 5, 1)]
+    )
+    def test_every_place_that_names_a_number_names_the_same(
+        self, usual: int | None, now: int, limit: int | None
+    ) -> None:
+        """What an exercise and the page say of the place, and the sheet's stop rule for it, are one threshold."""
+        pain = Pain(place="shoulder front", side="right", usual=usual, now=now)
+        athlete = replace(RUNA, health=replace(RUNA.health, pain=(pain,), pain_limit=limit))
+        (above,) = [each for each in health_notices(athlete) if each.id == "pain-too-much"]
+        assert f"stop over {now} of 10 there" in above.do
+        (of_arm,) = sore_arm_notices(library()["low_row"], athlete, SIDES, ())
+        assert of_arm.do.endswith(f"stop over {now} of 10")
+        (rule, _) = stop_rules(frozenset(), athlete)
+        elsewhere = 2 if limit is None else limit
+        assert f"over {elsewhere} of 10" in rule
+        assert (f"right shoulder front: over {now}" in rule) == (now != elsewhere)
+
+
+class TestTheSignsOfDysreflexia:
+    """T4: dysreflexia asks to sit upright and to loosen straps (clinical guideline texts)."""
+
+    @pytest.mark.parametrize(
+        ("control", "strap", "used", "held"),
+        [
+            ("no", "chest", frozenset(), True),
+            ("no", "none", frozenset({"chest strap put on"}), True),
+            ("no", "none", frozenset(), False),
+            ("yes", "chest", frozenset(), False),
+        ],
+    )
+    def test_a_trunk_that_a_strap_holds_is_held_when_it_is_loosened(
+        self, control: Control, strap: Strap, used: frozenset[str], held: bool
+    ) -> None:
+        """Loosened, a strap holds nothing; help is called in any case, and the line stays one for a sheet."""
+        athlete = replace(
+            RUNA,
+            health=replace(RUNA.health, spinal_level="T4"),
+            trunk=TrunkControl(forward=control, turn=control),
+            chairs=(replace(RUNA.chair, strap=strap),),
+        )
+        (_, rule) = stop_rules(used, athlete)
+        assert f"(sit upright{' and held' if held else ''}, loosen straps, call medical help)" in rule
+        assert len(rule) < 260
+
+    def test_without_legs_none_are_put_up(self) -> None:
+        """Faintness: tilt back; above-knee stumps are not put up."""
+        athlete = replace(RUNA, health=replace(RUNA.health, spinal_level="T4"))
+        for missing, words in ((BREN.missing_limbs, "(tilt back)"), (frozenset(), "(tilt back, legs up)")):
+            (_, rule) = stop_rules(frozenset(), replace(athlete, missing_limbs=missing))
+            assert words in rule
 
 
 class TestTheCopyThatIsSigned:

@@ -18,6 +18,7 @@ from firstpush.core.kit.kit import Kit
 from firstpush.core.notices import for_athlete
 from firstpush.core.people.athlete import SIDES, Athlete, Pain, Side, Strap, TrunkControl
 from firstpush.core.session.asked import Asked
+from firstpush.core.setup.cautions import SORE_ARM
 from firstpush.core.setup.circumstances import circumstances
 from firstpush.core.setup.readiness import readiness
 from firstpush.core.setup.result import ExerciseSetup
@@ -195,25 +196,25 @@ class TestAnArmThatHurtsMoreThanUsual:
     @pytest.mark.parametrize("id_", ["low_row", BOTH_OUT])
     @pytest.mark.parametrize("sore", SIDES)
     def test_it_carries_the_caution_whichever_side_is_sore(self, id_: str, sore: Side) -> None:
-        """The sheet says which arm it is, and to stop when the pain rises."""
+        """The sheet says which arm it is, what is usual and today, and over which number it stops."""
         pain = tuple(replace(each, side=sore) for each in EDDA.health.pain or ())
         session = with_exercise(replace(EDDA, health=replace(EDDA.health, pain=pain)), id_)
-        told = {what: do for what, do in notices_of(session, id_).items() if "hurts more" in what}
+        told = {what: do for what, do in notices_of(session, id_).items() if "usually" in what}
         ((what, do),) = told.items()
         assert sore in what
-        assert "rises" in do
+        assert "stop over 4 of 10" in do
 
     def test_the_well_arm_alone_carries_none(self) -> None:
         """What the left arm does alone is not about the right one."""
         found = made(EDDA).prepared.setups["external_rotation_side", "left"]
-        assert not [each for each in found.notices if "hurts more" in each.what]
+        assert not [each for each in found.notices if each.id == SORE_ARM]
 
     def test_the_number_to_stop_at_is_her_own(self) -> None:
-        """Limit 2, now 4 at the top of the right shoulder: elsewhere over 2, there when it rises; never "over 5"."""
+        """Limit 2, now 4 at the top of the right shoulder: elsewhere over 2, there over 4; never "over 5"."""
         rules = " ".join(sheet_of(EDDA).stop_rules)
         assert "over 5" not in rules
         assert "over 2 of 10" in rules
-        assert "right shoulder top today up to 4" in rules
+        assert "(right shoulder top: over 4, its level today)" in rules
 
     @pytest.mark.parametrize(("limit", "number"), [(None, 2), (0, 0), (3, 3), (5, 5)])
     def test_everybody_has_one_number(self, limit: int | None, number: int) -> None:

@@ -129,11 +129,12 @@ def test_every_title_stands_once_in_each_version(version):
 
 
 @pytest.mark.parametrize("version", NAMES)
-def test_band_check_comes_before_everything_else_that_is_done(version):
-    """Band check comes before everything else that is done."""
+def test_band_check_is_the_first_of_what_is_looked_at_before_the_start(version):
+    """It stands under the heading that it belongs to, above all else that is looked at, and before any exercise."""
     words = words_of(version)
     assert words.count(BAND_CHECK) == 1
-    assert words.index(BAND_CHECK) < words.index("Before we start") < words.index("Chest stretch at a post")
+    rest = words.index(sheet(version).before_we_start[0])
+    assert words.index("Before we start") < words.index(BAND_CHECK) < rest < words.index("Chest stretch at a post")
 
 
 def test_athlete_sees_band_place_dose_cue_and_stop_rule_but_no_moment():

@@ -14,6 +14,7 @@ import pytest
 
 from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.exercises.loader import library
+from firstpush.core.figure.from_setup import BOUNCE
 from firstpush.core.kit.kit_file import load_kit
 from firstpush.core.kit.venue_file import load_venue
 from firstpush.core.people.athlete import SIDES, Athlete, Side
@@ -23,7 +24,7 @@ from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.search import search_setup
 from firstpush.demo.club import club_files
 from firstpush.sheets.make import make
-from firstpush.sheets.words import dose_large, facts
+from firstpush.sheets.words import MOVING_BALL, dose_large, facts, numbers
 
 ATHLETES = {path.stem: load_athlete(path) for path in club_files()["athletes"]}
 VENUES = {path.stem: load_venue(path) for path in club_files()["venues"]}
@@ -120,6 +121,64 @@ class TestTrunkTurnsAtARail:
         for reach, words in ((hands, "level with it"), (hands - 0.1, "0.10 m before it")):
             short = replace(setup, chair=replace(setup.chair, footplate_reach=reach))
             assert said(short)["Chair"] == f"facing the rail; footplate {words}"
+
+
+class TestABallAgainstAWall:
+    """The chair faces a wall; the elbow is bent, the upper arm below shoulder height."""
+
+    @pytest.mark.parametrize("athlete", [NILO, RUNA, ATHLETES["bren_kollhaug"]], ids=lambda each: each.name)
+    @pytest.mark.parametrize("side", SIDES)
+    def test_how_far_the_chair_stands_from_the_wall_that_is_drawn(self, athlete: Athlete, side: Side) -> None:
+        """Hand, ball and bounce before the footplate, to 5 cm; the ball reaches the wall and the footplate does not."""
+        setup = laid(athlete, "wall_dribble", side)
+        assert setup.ball is not None
+        hand = float(setup.movement.skeleton.arms[side].hand[:, 0].max())
+        far, measured_from = said(setup)["Distance"].split(" m, ")
+        assert measured_from == "footplate to wall"
+        wall = setup.chair.footplate_reach + float(far)
+        assert wall - hand == pytest.approx(setup.ball.diameter + BOUNCE.value, abs=0.025 + 0.001)
+        assert float(far) > 0
+
+    def test_a_footplate_that_reaches_the_wall_is_said_to(self) -> None:
+        """No distance of 0.00 m, and none below it."""
+        setup = laid(RUNA, "wall_dribble", "right")
+        far = float(said(setup)["Distance"].split(" ")[0])
+        long = replace(setup, chair=replace(setup.chair, footplate_reach=setup.chair.footplate_reach + far + 0.1))
+        assert said(long)["Distance"] == "footplate at the wall"
+
+    def test_a_chair_that_is_held_says_how(self) -> None:
+        """Nothing stands there of a chair that is not."""
+        setup = laid(RUNA, "wall_dribble", "right")
+        assert "Chair" not in said(setup)
+        assert said(replace(setup, blocking="brakes"))["Chair"] == "brakes on"
+
+    def test_the_bent_arm_is_not_called_straight(self) -> None:
+        """Its poses bend the elbow by 44 and 74 degrees; the circles hold the arm out at 88 degrees, elbow at 4."""
+        assert "Arm" not in said(laid(RUNA, "wall_dribble", "right"))
+        assert said(laid(RUNA, "ball_circles", "right"))["Arm"] == "straight, at shoulder height"
+
+    def test_the_numbers_say_why_there_is_no_load(self) -> None:
+        """Moments are those of an arm held still; a ball that is held has one."""
+        of = {
+            id_: {fact.label: fact.value for fact in numbers({"right": laid(RUNA, id_, "right")})}
+            for id_ in ("wall_dribble", "ball_circles")
+        }
+        assert of["wall_dribble"]["Load"] == MOVING_BALL
+        assert "N·m" in of["ball_circles"]["Load"]
+
+
+@pytest.mark.parametrize("exercise", ["external_rotation_both", "pull_apart"])
+def test_a_band_between_the_hands_loads_no_trunk(exercise: str) -> None:
+    """Action and reaction: its two pulls sum to nothing, and what the trunk holds is the arms; a row does pull."""
+    cancel = "(the band's two pulls cancel)"
+    setup = laid(RUNA, exercise, "right")
+    assert abs(sum(setup.forces.values())).max() == pytest.approx(0.0, abs=0.01)
+    words = {fact.label: fact.value for fact in numbers({"right": setup})}["Trunk"]
+    assert cancel in words
+    assert "predicted" not in words
+    row = {fact.label: fact.value for fact in numbers({"right": laid(RUNA, "low_row", "right")})}["Trunk"]
+    assert cancel not in row
+    assert "predicted" in row
 
 
 @pytest.mark.parametrize(

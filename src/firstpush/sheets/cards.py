@@ -12,19 +12,20 @@ from typing import Any
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import Exercise, Part
 from firstpush.core.notices import Notice, for_athlete, sides_together, without_repeats
-from firstpush.core.people.athlete import Athlete
 from firstpush.core.people.health import health_notices
+from firstpush.core.progress.steps_down import as_printed
+from firstpush.core.session.kinds import KindName
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.document import dose_document, notice_document, setup_document
 from firstpush.sheets.content import BAND_CHECK, JUDGEMENT, CourseOnSheet, Fact, LeftOut, Version
 from firstpush.sheets.drawn import WORKERS, DrawnExercise, Progress, draw_exercises
 from firstpush.sheets.drill_words import CARD_PLAN_MM, course_numbers, course_on_sheet, course_plans
 from firstpush.sheets.from_session import stop_rules
+from firstpush.sheets.too_hard import too_hard
 from firstpush.sheets.typeset import typeset_pdf
 from firstpush.sheets.words import (
     dose_in_large,
     dose_small,
-    easier,
     evidence_sources,
     evidence_words,
     facts,
@@ -38,6 +39,8 @@ FIGURE_MM = (108.0, 36.0)
 """Drawn with lettering of 9 pt; a card shows it between 0.89 times (8 pt) and 1.25 times as large."""
 DRILL_MM = (70.0, 36.0)
 """Beside the plan of a course, with letters as large."""
+KIND: KindName = "before training"
+"""Of session that a card is set up for, as by itself."""
 FILES = {"athlete": "cards.pdf", "practitioner": "cards_practitioner.pdf"}
 _TITLES: dict[Version, str] = {"athlete": "Cards for", "practitioner": "Practitioner's cards for"}
 
@@ -189,14 +192,14 @@ def make_cards(
         venue_name=case.venue.name,
         program_version=program_version,
         input_checksum=checksum,
-        cards=tuple(_card(each, case.athlete) for each in made),
+        cards=tuple(_card(each, case) for each in made),
         not_made=not_made,
         notices=tuple(without_repeats(list(notices))),
         document=document,
     )
 
 
-def _card(drawn: DrawnExercise, athlete: Athlete) -> Card:
+def _card(drawn: DrawnExercise, case: Circumstances) -> Card:
     setups = drawn.setups
     exercise = next(iter(setups.values())).exercise
     dose = exercise.doses[0]
@@ -206,6 +209,7 @@ def _card(drawn: DrawnExercise, athlete: Athlete) -> Card:
     with_band = any(setup.band is not None for setup in setups.values())
     drill = drawn.prepared.courses.get(exercise.id)
     laid = None if drill is None else drill.of(dose)
+    now = as_printed(candidate.exercise, {setup.side: setup for setup in setups.values()}, dose)
     return Card(
         exercise=exercise.id,
         title=exercise.title,
@@ -219,11 +223,11 @@ def _card(drawn: DrawnExercise, athlete: Athlete) -> Card:
         facts=facts(setups, between="\n"),
         cue=candidate.exercise.cue,
         with_band=with_band,
-        stop_rules=stop_rules(frozenset({"band"} if with_band else ()), athlete),
+        stop_rules=stop_rules(frozenset({"band"} if with_band else ()), case.athlete),
         numbers=(*numbers(setups, between="\n"), *(() if laid is None else course_numbers(laid))),
         course=None if laid is None else course_on_sheet(laid, dose, plans=course_plans(laid, (CARD_PLAN_MM,))),
         watch_for=exercise.watch_for,
-        easier=easier(exercise),
+        easier=too_hard(now, case, kind=KIND),
         harder=harder(exercise),
         why=evidence_words(exercise),
         sources="; ".join(evidence_sources(exercise)),

@@ -240,6 +240,8 @@ class SheetContent:
     """Empty where no band is used."""
     mark_words: str = ""
     """What a tape mark is; empty where no band is used."""
+    first_time_words: str = ""
+    """What follows from the answer after a first set; empty where none is tried out."""
     judgement: str = JUDGEMENT
     club: str = ""
     """Beside the line to sign; files have none."""

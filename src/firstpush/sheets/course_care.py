@@ -10,12 +10,14 @@ from firstpush.core.courses import Bracket
 from firstpush.core.courses.drill import WALKING_PACE
 from firstpush.core.notices import Level, Notice
 from firstpush.core.people.athlete import Athlete
+from firstpush.core.people.health import held_upright
+from firstpush.core.people.limbs import for_limbs_of
 from firstpush.core.setup.course_cautions import Pace
 from firstpush.core.words import listed
 from firstpush.sheets.make_course import MadeCourse
 
 SHORT: Mapping[str, str] = {
-    "dysreflexia-risk": "dysreflexia (sudden headache, flushing): stop, sit upright, loosen straps, call help",
+    "dysreflexia-risk": "dysreflexia (sudden headache, flushing): stop, sit upright{held}, loosen straps, call help",
     "faintness-risk": "faintness (pale, dizzy): stop, tilt back, legs up",
     "shunt-signs": "shunt: at new headache, vomiting or drowsiness stop, call emergency help",
     "bone-density": "bones below the injury break easily: a warm swollen leg after a knock is referred",
@@ -54,7 +56,7 @@ def notices_of(made: MadeCourse) -> tuple[Notice, ...]:
     """Return what health, age and the cautions of the drill ask of one athlete; of several `care_lines` tell it."""
     if len(made.athletes) > 1:
         return ()
-    return tuple(each for each in made.notices_of(0) if each.level != "note")
+    return tuple(_cautions(made, 0))
 
 
 def care_lines(made: MadeCourse) -> tuple[CareLine, ...]:
@@ -63,7 +65,7 @@ def care_lines(made: MadeCourse) -> tuple[CareLine, ...]:
         return ()
     found = []
     for number, athlete in enumerate(made.athletes):
-        notices = [each for each in made.notices_of(number) if each.level != "note"]
+        notices = _cautions(made, number)
         if notices:
             found.append((_gravity(notices), number, _line(athlete, notices)))
     return tuple(line for _, _, line in sorted(found, key=lambda each: each[:2]))
@@ -76,6 +78,13 @@ def without_care(made: MadeCourse) -> str:
     careful = {line.name for line in care_lines(made)}
     names = [each.name for each in made.athletes if each.name not in careful]
     return f"No caution known: {', '.join(names)}." if names else ""
+
+
+def _cautions(made: MadeCourse, number: int) -> list[Notice]:
+    """Return all notices of one athlete but notes; that the chair tips sooner, the drill's own word tells better."""
+    notices = [each for each in made.notices_of(number) if each.level != "note"]
+    by_drill = any(_condition(each) == "light front" for each in notices)
+    return [each for each in notices if not (by_drill and each.id == "tips-back-sooner")]
 
 
 def _gravity(notices: list[Notice]) -> tuple[int, int, int]:
@@ -91,14 +100,14 @@ def _line(athlete: Athlete, notices: list[Notice]) -> CareLine:
     out = [each for each in notices if each.id == "course-left-out"]
     stops = [each for each in notices if each.level == "stop" and each not in out]
     said = [f"not this course ({', '.join(_condition(each) for each in out)})"] if out else []
-    said += [_short(each) for each in stops]
+    said += [_short(each, athlete) for each in stops]
     # Who does not drive needs no more than the reason.
     if not out:
         rest = [each for each in notices if each.level != "stop"]
         for each in sorted(rest, key=lambda each: each.id not in FIRST_AID):
             # Where it comes from is said once: the two that follow ask for opposite things.
             first = each.id in BY_INJURY and not any(words.startswith("injury at ") for words in said)
-            words = _without_what_was_said(_short(each), said)
+            words = _without_what_was_said(_short(each, athlete), said)
             said.append(f"injury at {athlete.health.spinal_level}: {words}" if first else words)
     level: Level = "stop" if out or stops else "caution"
     return CareLine(name=athlete.name, level=level, says="; ".join(dict.fromkeys(said)))
@@ -117,10 +126,10 @@ def _condition(notice: Notice) -> str:
     return notice.what.split(": ")[0]
 
 
-def _short(notice: Notice) -> str:
+def _short(notice: Notice, athlete: Athlete) -> str:
     """Return a notice in a few words: its short form, else what is the matter and the first thing to do."""
     if notice.id in SHORT:
-        return SHORT[notice.id]
+        return for_limbs_of(SHORT[notice.id].format(held=held_upright(athlete)), athlete)
     do = notice.do if notice.id == "exercise-care" else re.split(r"; |\. ", notice.do)[0]
     return f"{_condition(notice)}: {do[:1].lower()}{do[1:]}"
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 
 from firstpush.core.figure.from_setup import scene_of
 from firstpush.core.figure.palette import Look, look_for
@@ -13,7 +14,9 @@ from firstpush.core.people.athlete import Athlete, Side
 from firstpush.core.people.before_start import questions_before
 from firstpush.core.people.body_size import BodySize
 from firstpush.core.people.first_aid import LOWEST_LEVEL_WITH_IT
-from firstpush.core.people.health import highest_pain, is_too_much_today, place_of
+from firstpush.core.people.health import held_upright, highest_pain, is_too_much_today, place_of
+from firstpush.core.people.limbs import for_limbs_of
+from firstpush.core.progress.try_out import first_time_rule, is_tried_out
 from firstpush.core.session.candidate import Candidate
 from firstpush.core.session.kinds import kind_named
 from firstpush.core.session.prepare import Prepared
@@ -39,7 +42,6 @@ from firstpush.sheets.small_figures import small_figure
 from firstpush.sheets.words import (
     dose_in_large,
     dose_words,
-    easier,
     evidence_sources,
     evidence_words,
     facts,
@@ -55,7 +57,7 @@ ALL_STOPS = "Stop everything at {signs}, or when {happens}."
 SIGNS = "dizziness, chest pain, new numbness or weakness"
 DYSREFLEXIA_SIGNS = (
     "faintness (tilt back, legs up), sudden headache, flushing or sweating above the injury "
-    "(sit upright, loosen straps), chest pain, new numbness or weakness"
+    "(sit upright{held}, loosen straps, call medical help), chest pain, new numbness or weakness"
 )
 """Where autonomic dysreflexia can be: the two ask for the opposite of each other."""
 PAIN_AND_ILLNESS = "Pain now, by place, 0 to 10; ill, feverish or unusually tired today?"
@@ -92,18 +94,20 @@ def before_we_start(used: Used, athlete: Athlete, not_known: Iterable[Notice] = 
     used : frozenset of str
     athlete : Athlete
         Who is asked about the bladder on court reads of it here.  An anti-tip wheel that the chair has is let down, one
-        that is not known is asked for; a strap that the chair has is closed, one that is put on is asked for.
+        that is not known is asked for; a strap that the chair has is closed, one that is put on may stay on between the
+        exercises that ask for it.
     not_known : iterable of Notice
         What is not known of the place: look, or ask.
     """
     asked = [f"{_capital(each.what)}: {each.do[:1].lower()}{each.do[1:]}." for each in not_known]
     chair = athlete.chair
     bladder = any(question.id == "bladder" for question in questions_before(athlete))
-    straps = f"{BLADDER}; {STRAPS_AND_SKIN}" if bladder else _capital(STRAPS_AND_SKIN)
+    skin = for_limbs_of(STRAPS_AND_SKIN, athlete)
+    straps = f"{BLADDER}; {skin}" if bladder else _capital(skin)
     of_chair = [BLOCKED] if "post" in used else []
     of_chair += [f"{each} closed" for each in sorted(used) if each.endswith("strap")]
     put_on = [each.removesuffix(PUT_ON) for each in sorted(used) if each.endswith(PUT_ON)]
-    of_chair += [f"{each}: is there one? Closed" for each in put_on]
+    of_chair += [f"{each} on, and it may stay on; without one leave out what asks for it" for each in put_on]
     if chair.anti_tip is not None:
         of_chair.append("anti-tip down")
     elif "anti_tip" not in chair.measured:
@@ -125,26 +129,27 @@ def stop_rules(used: Used, athlete: Athlete) -> tuple[str, ...]:
     high = health.level_at_or_above(LOWEST_LEVEL_WITH_IT) or (
         health.spinal_level is None and not health.no_spinal_injury
     )
+    held = held_upright(athlete, strapped=any("strap" in each for each in used))
+    signs = DYSREFLEXIA_SIGNS.format(held=held) if high else SIGNS
     return (
         PAIN_STOPS.format(above=_pain_above(athlete)),
-        ALL_STOPS.format(signs=DYSREFLEXIA_SIGNS if high else SIGNS, happens=happens),
+        ALL_STOPS.format(signs=for_limbs_of(signs, athlete), happens=happens),
     )
 
 
 def _pain_above(athlete: Athlete) -> str:
-    """Return the pain above which an exercise stops: everywhere, and where it is another, "2 of 10 (left wrist: 1)".
+    """Return the pain above which an exercise stops: everywhere, and where it is another: "2 of 10 (wrist: over 1)".
 
-    Where it hurts too much already before the start, the level there is that of now, and why is said.
+    Where it hurts too much already before the start, the level there is that of now, which is said.
     """
     health = athlete.health
     usual = highest_pain(health)
     told = []
     for each in health.pain or ():
         level = highest_pain(health, each)
-        if each.now is not None and is_too_much_today(each, health):
-            told.append(f"{place_of(each)} today up to {level}, because it began so")
-        elif level != usual:
-            told.append(f"{place_of(each)}: over {level}")
+        if level != usual:
+            today = ", its level today" if is_too_much_today(each, health) else ""
+            told.append(f"{place_of(each)}: over {level}{today}")
     return f"{usual} of 10" + (f" ({'; '.join(told)})" if told else "")
 
 
@@ -169,6 +174,7 @@ def sheet_contents(
     small_figures: dict[str, str] | None = None,
     course_plans: dict[str, tuple[CoursePlanImage, ...]] | None = None,
     club: str = "",
+    too_hard: Mapping[str, str] = MappingProxyType({}),
 ) -> tuple[SheetContent, SheetContent]:
     """Return the athlete's sheet and the practitioner's copy.
 
@@ -191,6 +197,8 @@ def sheet_contents(
         Plans of drills already drawn; one that is not among them has none. All are drawn here when left out.
     club : str, optional
         Beside the line to sign.
+    too_hard : mapping of exercise id to str, optional
+        What to do where an exercise is too hard, from `too_hard_words`; nothing is said of one that is not among them.
     """
     look = look_for(athlete.name, sex=athlete.sex)
     drawn = figures if figures is not None else session_figures(session, prepared, look=look)
@@ -202,6 +210,7 @@ def sheet_contents(
                 number, item, session, prepared, drawn[item.candidate.exercise.id], small[item.candidate.exercise.id]
             ),
             course=_course(item, prepared, course_plans),
+            easier=too_hard.get(item.candidate.id, ""),
             notices=told.each[number - 1],
             alone=told.alone[number - 1],
         )
@@ -209,6 +218,7 @@ def sheet_contents(
     ]
     items_of_athlete = [replace(item, notices=for_athlete(item.notices), alone=for_court(item.alone)) for item in items]
     used = used_in(session, prepared)
+    tries_out = any(is_tried_out(each.dose, setups_of(each, prepared)) for each in session.items)
     body = next(iter(prepared.setups.values())).body if prepared.setups else None
 
     def version(which: Version) -> SheetContent:
@@ -226,6 +236,7 @@ def sheet_contents(
             stop_rules=stop_rules(used, athlete),
             band_check=BAND_CHECK if "band" in used else "",
             mark_words=MARK_WORDS if "band" in used else "",
+            first_time_words=first_time_rule() if tries_out else "",
             notices=for_athlete(about_all) if mine else tuple(about_all),
             items=tuple(items_of_athlete if mine else items),
             left_out=tuple(LeftOut(title=out.exercise.title, reason=out.reason) for out in session.left_out),
@@ -322,7 +333,6 @@ def _item(number: int, item: SessionItem, session: Session, prepared: Prepared, 
         # The rules that count for every exercise stand above them all, once.
         stop_rule="",
         watch_for=exercise.watch_for,
-        easier=easier(exercise),
         harder=harder(exercise),
         numbers=(*numbers(setups), *(() if (laid := laid_of(item, prepared)) is None else course_numbers(laid))),
         why=_why(item, setups),

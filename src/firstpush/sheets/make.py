@@ -29,6 +29,7 @@ from firstpush.sheets.content import SheetContent
 from firstpush.sheets.from_session import session_figures, setups_of, sheet_contents
 from firstpush.sheets.programme_days import long_day
 from firstpush.sheets.session_sheet import session_pdf
+from firstpush.sheets.too_hard import too_hard_words
 from firstpush.sheets.words import figure_words
 
 
@@ -96,6 +97,7 @@ def make(
         checksum=checksum,
         date=long_day(case.on) if case.on is not None else None,
         figures=figures,
+        too_hard=too_hard_words(session, prepared, case),
     )
     document = session_document(
         session,

@@ -9,6 +9,8 @@ from firstpush.core.exercises.definition import DoseOption, Exercise
 from firstpush.core.figure.from_setup import contact_post, scene_of
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.people.limbs import for_limbs
+from firstpush.core.session.first_set import FEW, FIRST_REPETITIONS, first_set_words
 from firstpush.core.setup.cautions import EXERCISE_CARE
 from firstpush.core.setup.result import BandSetup, ExerciseSetup
 from firstpush.sheets.content import Fact
@@ -80,8 +82,8 @@ def dose_small(dose: DoseOption, exercise: Exercise) -> str:
     return " · ".join(words)
 
 
-FIRST_TIME = range(5, 9)
-"""Slow repetitions of a try-out set, after which is asked how hard they were (common practice)."""
+FIRST_TIME = FIRST_REPETITIONS
+"""What is printed in large of a first time."""
 
 
 def tried_out(dose: DoseOption, setups: Setups | Mapping[Side, ExerciseSetup]) -> bool:
@@ -112,7 +114,7 @@ def _round_in_time(dose: DoseOption) -> tuple[str, str]:
 
 def first_time_words(dose: DoseOption, setups: Setups) -> str:
     """Return what is asked of a try-out set, as a clause without a full stop; empty when it is none."""
-    return "first time: 5 to 8 slow ones, then say how hard" if tried_out(dose, setups) else ""
+    return f"first time: {FEW}, then say how hard" if tried_out(dose, setups) else ""
 
 
 def dose_words(dose: DoseOption, setups: Setups) -> str:
@@ -123,10 +125,7 @@ def dose_words(dose: DoseOption, setups: Setups) -> str:
 
 def try_out_words(dose: DoseOption, setups: Setups) -> str:
     """Return what is asked beside the "5 to 8" of a first time, as a clause without a full stop; empty otherwise."""
-    if not tried_out(dose, setups):
-        return ""
-    more = {1: "", 2: "; the second set by the answer"}.get(dose.sets, "; the other sets by the answer")
-    return f"first time: slow, then say how hard{more}"
+    return f"first time: {first_set_words(dose.sets)}" if tried_out(dose, setups) else ""
 
 
 def names_no_arm(exercise: Exercise) -> bool:
@@ -216,8 +215,10 @@ def _facts_of(setup: ExerciseSetup, *, both: bool) -> dict[str, str]:
         facts["Ball"] = f"{setup.ball.name}, {setup.ball.mass:g} kg"
     elif setup.exercise.ball is not None:
         facts["Ball"] = "none, the empty hand"
-    if setup.exercise.ball is not None:
+    if setup.exercise.ball is not None and _is_long_at_shoulder_height(setup):
         facts["Arm"] = "straight, at shoulder height"
+    if setup.exercise.contact == "ball on wall" and setup.ball is not None:
+        facts |= _wall_facts(setup)
     post = contact_post(setup)
     if post is not None:
         beside = max(abs(float(post[1])) - setup.chair.overall_width / 2, 0.0)
@@ -238,6 +239,35 @@ def _facts_of(setup: ExerciseSetup, *, both: bool) -> dict[str, str]:
     return facts
 
 
+STRAIGHT_ELBOW, OFF_SHOULDER_HEIGHT = math.radians(10.0), math.radians(10.0)
+"""Up to which bend an elbow is called straight, and how far from level an arm is called at shoulder height
+(our choice)."""
+
+
+def _is_long_at_shoulder_height(setup: ExerciseSetup) -> bool:
+    """Whether the working arm is straight and level in every pose."""
+    return all(
+        pose.working.elbow <= STRAIGHT_ELBOW and abs(pose.working.elevation - math.pi / 2) <= OFF_SHOULDER_HEIGHT
+        for pose in setup.exercise.poses
+    )
+
+
+def _wall_facts(setup: ExerciseSetup) -> dict[str, str]:
+    """Return how far the chair stands from the wall that is drawn, and how it is held where it is."""
+    wall = scene_of(setup).wall
+    assert wall is not None, "only asked where a ball is bounced against a wall"
+    ahead, aside = abs(float(wall.point[0])), abs(float(wall.point[1]))
+    faces = abs(float(wall.normal[0])) > abs(float(wall.normal[1]))
+    far = ahead - setup.chair.footplate_reach if faces else aside - setup.chair.overall_width / 2
+    measured_from = "footplate" if faces else "tyre"
+    length = _to_5_cm(far)
+    # Short arms and a long footplate: the footplate is what keeps the chair from standing nearer.
+    facts = {"Distance": f"{length:.2f} m, {measured_from} to wall" if length > 0 else f"{measured_from} at the wall"}
+    if setup.blocking != "free":
+        facts["Chair"] = _blocked(setup)
+    return facts
+
+
 def _rail_facts(setup: ExerciseSetup, *, height: float, ahead: float) -> dict[str, str]:
     """Return which rail, how high, and how far the footplate goes under it; `ahead` of the axle [m]."""
     name, high = "any that does not give", _to_5_cm(height)
@@ -246,7 +276,7 @@ def _rail_facts(setup: ExerciseSetup, *, height: float, ahead: float) -> dict[st
     under = _to_5_cm(setup.chair.footplate_reach - ahead)
     where = "footplate level with it"
     if under > 0:
-        where = f"feet under it, footplate {under:.2f} m past it"
+        where = for_limbs(f"feet under it, footplate {under:.2f} m past it", setup.body.missing)
     elif under < 0:
         where = f"footplate {-under:.2f} m before it"
     return {"Rail": f"{name}, {high:.2f} m high", "Chair": f"facing the rail; {where}"}
@@ -329,6 +359,8 @@ def _numbers_of(setup: ExerciseSetup) -> dict[str, str]:
     found: dict[str, str] = {}
     if setup.peak is not None:
         found["Load"] = f"{setup.exercise.loads if setup.limiting is None else setup.limiting.loads} {setup.peak}"
+    elif setup.exercise.ball is not None and setup.exercise.loads == "none":
+        found["Load"] = MOVING_BALL
     known = setup.band is None or setup.band.tension is not None
     if setup.target is not None and known:
         found["Wanted"] = f"{setup.target.value:.0f} N·m: {setup.target.words}"
@@ -345,6 +377,8 @@ def _numbers_of(setup: ExerciseSetup) -> dict[str, str]:
     return found
 
 
+MOVING_BALL = "none computed: the ball moves, and moments are those of an arm held still"
+"""Why an exercise with a ball has no load of its own."""
 SAID_UP_TO = 10.0
 """Above it a factor of what holds is told no nearer: what holds is known by a third (our choice)."""
 
@@ -382,11 +416,25 @@ def _trunk_words(setup: ExerciseSetup) -> str:
         return "nothing pulls at it"
     direction = str(setup.hold.weakest_direction[worst])
     what = "what the movement asks"
-    if setup.forces:
+    if _pulls_cancel(setup):
+        what = "what the moving arms ask (the band's two pulls cancel)"
+    elif setup.forces:
         # Which end of the range is counted is asked where the factor is small: the predicted one, not its upper end.
         what = "this pull" if setup.pull is None else f"the predicted {setup.pull.value:.0f} N"
     bare = f"; without {_added(setup)} {setup.hold_without}" if setup.hold_without else ""
-    return f"holds {times_words(factor)} {what}; gives {_GIVES[direction]} first{bare}"
+    return f"holds {times_words(factor)} {what}; gives way {_GIVES[direction]} first{bare}"
+
+
+def _pulls_cancel(setup: ExerciseSetup) -> bool:
+    """Whether a band runs from hand to hand, so that its pulls are equal and opposite in every frame."""
+    if len(setup.forces) < len(SIDES):
+        return False
+    left, right = (setup.forces[side] for side in SIDES)
+    return bool(abs(left + right).max() <= CANCELLED_N)
+
+
+CANCELLED_N = 0.01
+"""Sum of two pulls that is nothing but rounding [N]."""
 
 
 def _added(setup: ExerciseSetup) -> str:

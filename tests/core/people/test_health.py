@@ -215,8 +215,8 @@ def test_rules_are_whole() -> None:
 @pytest.mark.parametrize(
     ("usual", "says"),
     [
-        (2, "right shoulder front: pain 4 of 10 now, usual 2; above the limit of 2"),
-        (None, "right shoulder front: pain 4 of 10 now, usual level not known; above the limit of 2"),
+        (2, "right shoulder front: usually 2 of 10, today 4, above the limit of 2"),
+        (None, "right shoulder front: today 4 of 10, usual level not known, above the limit of 2"),
     ],
 )
 def test_how_much_it_hurts_is_said_once(usual: int | None, says: str) -> None:
@@ -228,7 +228,7 @@ def test_how_much_it_hurts_is_said_once(usual: int | None, says: str) -> None:
 def test_a_pain_above_the_usual_one_says_so_once() -> None:
     """Within the limit and above what is usual: the usual level is the reason, and is not told twice."""
     found = notices(pain=(Pain(side="right", place="shoulder front", usual=1, now=2),))
-    assert found["pain-too-much"].what == "right shoulder front: pain 2 of 10 now, above the usual 1"
+    assert found["pain-too-much"].what == "right shoulder front: usually 1 of 10, today 2"
 
 
 def test_a_pain_whose_usual_level_is_unknown_is_not_called_familiar() -> None:
@@ -244,4 +244,4 @@ def test_a_pain_whose_usual_level_is_unknown_is_not_called_familiar() -> None:
 def test_a_pain_that_began_too_high_stops_above_what_it_was() -> None:
     """4 of 10 at the start: nothing says "over 2" of the same place; it stops there above 4."""
     found = notices(pain=(Pain(place="shoulder top", side="right", usual=2, now=4),))
-    assert "stop there when it rises above 4" in found["pain-too-much"].do
+    assert found["pain-too-much"].do == "Go on lightly, with the lightest set-ups on that side; stop over 4 of 10 there"

@@ -176,6 +176,19 @@ def test_what_is_told_of_a_change_is_what_comes_of_it() -> None:
     assert moved > 0 and dosed > 0 and exchanged > 0
 
 
+def test_reasons_after_a_change_still_speak_of_exercises() -> None:
+    """That more of the session before would change is told only where nothing else is worse."""
+    first = planned()
+    out = first.session.items[-1].candidate.id
+    again = changed(without=frozenset({out}))
+    assert again.session.items
+    for found in (first, again):
+        told = [each.reason for each in (*found.session.items, *found.session.left_out) if "in place of" in each.reason]
+        silent = [words for words in told if "the session before" in words]
+        assert told
+        assert len(silent) <= len(told) / 4, silent
+
+
 def test_an_order_by_hand_comes_out_of_the_whole_way() -> None:
     """The move that is offered is made, and the session stays as it is otherwise."""
     options = Options(planned())

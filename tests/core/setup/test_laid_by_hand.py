@@ -3,14 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
-from setup_cases import BANDED, CUPBOARD, NO_STRAPS, RUNA, Laid, best, case_of, forces, laid, load, only, what_fails
+from setup_cases import (
+    BANDED,
+    CUPBOARD,
+    EVEN,
+    NO_STRAPS,
+    RUNA,
+    Laid,
+    best,
+    case_of,
+    forces,
+    laid,
+    load,
+    only,
+    what_fails,
+)
 
 from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.loader import exercise_named
 from firstpush.core.kit.bands import fit_band
+from firstpush.core.people.athlete import Athlete
 from firstpush.core.setup.anchors import anchors
 from firstpush.core.setup.by_hand import LaidByHand, SetupByHand, choices_by_hand, laid_as, setup_by_hand
 from firstpush.core.setup.result import ExerciseSetup
@@ -151,6 +167,25 @@ def test_a_load_asked_by_hand_moves_the_set_up_towards_it() -> None:
         assert found[-1] <= answer.setup.target.largest
     assert found == sorted(found)
     assert found[0] < found[-1]
+
+
+@pytest.mark.parametrize(("athlete", "do"), [(EVEN, "Ask how hard the first set was"), (RUNA, "More repetitions")])
+def test_a_lighter_load_is_made_up_for_only_where_the_load_is_known(athlete: Athlete, do: str) -> None:
+    """Laid by hand lighter than wanted: a first set is only asked after, a tested arm does more of it."""
+    case, exercise = case_of(athlete, NO_STRAPS), exercise_named("external_rotation_90")
+    found = best(exercise.id, case=case)
+    laid_now = laid_as(found)
+    choices = choices_by_hand(found, case)
+    assert laid_now is not None and choices is not None and found.target is not None
+    assert (found.target.kind == "try-out") == (athlete is EVEN)
+    told = []
+    for (band, strands), mark in product(choices.bands, choices.marks):
+        other = replace(laid_now, band=band, strands=strands, slack_length=mark)
+        answer = setup_by_hand(exercise, case, SetupByHand(laid=other), like=found)
+        if answer.setup is not None:
+            told += [each for each in answer.setup.notices if each.id.startswith("lighter-")]
+    assert told
+    assert all(each.do.startswith(do) for each in told)
 
 
 def test_a_load_asked_before_a_match_is_not_made_lighter_again() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from club_people import ClubPeople
 from django.urls import reverse
 
 from conftest import Visit
+from firstpush.web.athletes.csv_list import COLUMNS
 from firstpush.web.athletes.models import AthleteRecord
 
 TYPED: dict[str, Any] = {
@@ -80,6 +82,22 @@ def test_everything_that_is_asked_arrives(visit: Visit) -> None:
         "latex": "tolerated",
         "pain": [{"place": "shoulder front", "side": "right", "now": 3, "usual": 2}],
     }
+
+
+@pytest.mark.usefixtures("people")
+def test_what_is_usual_is_asked_before_what_is_now(visit: Visit) -> None:
+    """Whoever says "now 4" first says of a usual 4 that it is new: the new form asks as the change page does."""
+    page = visit("owner").get(reverse("new_athlete")).content.decode()
+    asked = [page.index(f'name="{name}"') for name in ("pain_place", "pain_side", "pain_usual", "pain_now")]
+    assert asked == sorted(asked)
+    posted(visit, pain_state="here", pain_place="neck", pain_usual="1", pain_now="2")
+    (pain,) = made().document["health"]["pain"]
+    assert list(pain) == ["place", "usual", "now"]
+    page = visit("owner").get(reverse("edit_health", kwargs={"id_": made().pk})).content.decode()
+    usual, now = (re.search(rf'name="[^"]*{name}"', page) for name in ("usual", "now"))
+    assert usual and now and usual.start() < now.start()
+    columns = [each for each in COLUMNS if each.startswith("pain_")]
+    assert columns.index("pain_usual") < columns.index("pain_now")
 
 
 @pytest.mark.usefixtures("people")

@@ -7,6 +7,7 @@ import re
 from datetime import date, timedelta
 from urllib.parse import unquote
 
+import pytest
 from club_people import ClubPeople, demo_document
 from django.urls import reverse
 from django.utils import timezone
@@ -16,9 +17,11 @@ from session_pages import change, ids, page, typed
 from conftest import Visit
 from firstpush.core.session.asked import plan_of
 from firstpush.core.session.compare import differences
+from firstpush.core.session.first_set import first_set_of, first_set_words
 from firstpush.web.athletes.measuring import whom_of
 from firstpush.web.kit.models import KitRecord, VenueRecord
 from firstpush.web.sessions.models import DayPlan, Presence
+from firstpush.web.sessions.pages import rows_of
 from firstpush.web.sessions.usual_place import usual_place
 
 
@@ -55,17 +58,65 @@ def test_nothing_is_told_of_what_is_not_in_the_session(people: ClubPeople, visit
     assert "cannot be made" in client.get(where, {"dose": "a thousand"}).content.decode()
 
 
-def test_a_first_time_says_what_comes_before_the_dose() -> None:
+@pytest.mark.parametrize(
+    ("kind", "sets", "first"),
+    [
+        ("try-out", 2, "; first time a set of 5 to 8 slow ones, the second set by the answer"),
+        # After the one set of a first time no set of twelve follows.
+        ("try-out", 1, "; first time 5 to 8 slow ones in its place"),
+        ("first", 2, ""),
+        ("first", 1, ""),
+    ],
+)
+def test_a_first_time_says_what_it_makes_of_the_dose(kind: str, sets: int, first: str) -> None:
     """Of a set-up that is tried out the change names the slow repetitions, of one that was not the dose alone."""
 
-    def document(name: str, kind: str) -> dict[str, object]:
+    def document(name: str, sets: int) -> dict[str, object]:
         setups = [{"side": "left", "target": {"kind": kind}}]
-        dose = {"name": name, "sets": 2, "repetitions": 12}
+        dose = {"name": name, "sets": sets, "repetitions": 12}
         return {"items": [{"exercise": "low_row", "title": "Low row", "dose": dose, "setups": setups}]}
 
-    for kind, first in (("try-out", "first time 5 to 8 slow ones, then "), ("first", "")):
-        (found,) = differences(document("two sets of eight", kind), document("two sets of twelve", kind))
-        assert found.words == f"Low row: {first}two sets of twelve instead of two sets of eight"
+    (found,) = differences(document("as before", 2), document("as now", sets))
+    assert found.words == f"Low row: as now instead of as before{first}"
+
+
+@pytest.mark.parametrize("sets", [1, 2, 3])
+def test_sheet_and_change_promise_the_same_sets_after_the_first(sets: int) -> None:
+    """The answer decides of the sets that are left; of a dose of one set none is left, and none is promised."""
+    left = {1: "", 2: "the second set by the answer", 3: "the other sets by the answer"}[sets]
+    for words in (first_set_words(sets), first_set_of(sets)):
+        assert words.endswith(left)
+        assert ("by the answer" in words) == bool(left)
+        assert "then one set" not in words
+
+
+def test_how_much_says_what_a_first_time_makes_of_every_dose(people: ClubPeople, visit: Visit) -> None:
+    """Beside the doses to choose from stands that 5 to 8 come first, and only where the exercise is a first time."""
+    made = made_session(people, minutes=15)
+    small = {item["exercise"]: row["dose_small"] for item, row in rows_of(made.first.document, "practitioner")}
+    assert any("first time" in words for words in small.values()), "nothing of this session is a first time"
+    assert not all("first time" in words for words in small.values()), "everything of this session is a first time"
+    for id_, words in small.items():
+        shown = page(visit("owner"), "plan_item", id_=made.plan.pk, slug=id_)
+        assert ("First time: the first set is 5 to 8 slow ones" in shown) == ("first time" in words), id_
+
+
+def test_the_time_of_a_first_time_is_that_of_its_whole_dose(people: ClubPeople) -> None:
+    """The second set may come by the answer, so its time and the pause before it are kept free."""
+    made = made_session(people, minutes=15)
+    firsts = [
+        item
+        for item in made.first.document["items"]
+        if item["dose"]["repetitions"] and any((s["target"] or {}).get("kind") == "try-out" for s in item["setups"])
+    ]
+    assert firsts
+    for item in firsts:
+        steps = [each for each in made.first.document["timeline"] if each["exercise"] == item["exercise"]]
+        dose = item["dose"]
+        a_set = dose["repetitions"] * (dose["out_s"] + dose["hold_s"] + dose["back_s"])
+        sets = [each["end_s"] - each["start_s"] for each in steps if each["kind"] == "set"]
+        together = any(len(setup["arms"]) == 2 for setup in item["setups"])
+        assert sets == [pytest.approx(a_set, abs=1.0)] * dose["sets"] * (1 if together else len(item["sides"]))
 
 
 def test_the_place_is_that_of_the_day_then_the_last_then_the_first(people: ClubPeople, visit: Visit) -> None:
@@ -135,12 +186,15 @@ def test_both_sides_alike_are_told_once(people: ClubPeople, visit: Visit) -> Non
 
 
 def test_on_the_page_the_court_comes_before_the_printer(people: ClubPeople, visit: Visit) -> None:
-    """The way on court stands before what is printed; numbers are folded, drawing, facts and the reason are not."""
+    """The way on court stands before what is printed; numbers are folded, all else is in sight."""
     made = made_session(people)
     shown = page(visit("owner"), "plan", id_=made.plan.pk)
     assert shown.index("Take it on court") < shown.index("Print the athlete’s sheet")
-    item = shown[shown.index('id="item-') :]
-    item = item[: item.index("</section>")]
-    folded = "".join(re.findall(r"<details.*?</details>", item, flags=re.DOTALL))
-    assert "Watch for" in folded and not any(each in folded for each in ("Why this one", 'class="dose"', "<picture>"))
-    assert item.count("<details") == folded.count("<details")
+    items = re.findall(r'<section class="court item".*?</section>', shown, flags=re.DOTALL)
+    assert len(items) > 4
+    for item in items:
+        folded = "".join(re.findall(r"<details.*?</details>", item, flags=re.DOTALL))
+        open_words = ("Why this one", "Watch for", 'class="dose"', "<picture>")
+        assert all(each in item and each not in folded for each in open_words)
+        assert item.count("facts numbers") == folded.count("facts numbers")
+    assert "facts numbers" in shown

@@ -13,6 +13,7 @@ from made_sessions import made_session
 from session_pages import ids, page, typed
 
 from conftest import Visit
+from firstpush.core.session.kinds import KIND_NAMES
 from firstpush.web.sessions.models import PlanVersion
 
 
@@ -93,6 +94,27 @@ def test_a_session_at_home_needs_no_venue(people: ClubPeople, visit: Visit) -> N
     assert plan is not None and plan.newest is not None
     assert plan.newest.document["kind"] == "home"
     assert plan.newest.document["venue"] == "a room"
+
+
+def test_each_word_about_the_venue_is_true_of_the_kinds_it_is_shown_for(people: ClubPeople, visit: Visit) -> None:
+    """Needed before training, before a match and for strength; at home and on a journey it may stay empty.
+
+    Which kinds can do without is marked at the choice, so that the style sheet shows one of the two.
+    """
+    address = reverse("make_session", kwargs={"id_": people.runa.pk})
+    shown = visit("owner").get(address).content.decode()
+    alone = set(re.findall(r'<option value="([^"]*)"[^>]* data-alone', shown))
+    assert alone == {"home", "travel"}
+    for kind in KIND_NAMES:
+        refused = (
+            "needs a venue"
+            in visit("owner").post(address, typed(people, kind=kind, venue="", minutes="0")).content.decode()
+        )
+        assert refused == (kind not in alone), kind
+    (needed,) = re.findall(r'<span class="kind-with-others">(.*?)</span>', shown)
+    (empty, may_stay) = re.findall(r'<span class="(?:optional )?kind-alone">(.*?)</span>', shown)
+    assert needed == "A session before training, before a match or for strength needs one."
+    assert (empty, may_stay) == ("(may stay empty)", "A session at home or on a journey can do without one.")
 
 
 def test_without_a_kit_the_form_says_so(people: ClubPeople, visit: Visit) -> None:

@@ -146,3 +146,19 @@ def test_the_timeline_is_to_scale(browser: Browser, login: dict[str, Any], serve
         share = (60 * int(at_min) + int(at_s)) / whole_s
         assert box["x"] + box["width"] / 2 - frame["x"] == pytest.approx(share * frame["width"], abs=1.5)
     context.close()
+
+
+def test_of_the_venue_only_what_is_true_for_the_kind_is_shown(
+    browser: Browser, login: dict[str, Any], served_club: Served
+) -> None:
+    """Before training it is needed and not called empty; at home it may stay empty: the choice changes the words."""
+    context, page = opened(browser, login)
+    page.goto(f"{served_club.url}sessions/make/1/")
+    of_venue = page.locator("div.field", has=page.get_by_label("Venue"))
+    for kind, alone in (("before training", False), ("home", True), ("strength", False), ("travel", True)):
+        page.get_by_label("Kind of session").select_option(value=kind)
+        assert of_venue.get_by_text("needs one.").is_visible() != alone, kind
+        assert of_venue.get_by_text("can do without one.").is_visible() == alone, kind
+        assert of_venue.get_by_text("(may stay empty)").is_visible() == alone, kind
+    usable(page)
+    context.close()

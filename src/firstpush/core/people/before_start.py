@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
 from typing import Any, Literal
@@ -14,6 +14,7 @@ from firstpush.core.measured import Known
 from firstpush.core.notices import Level, Notice
 from firstpush.core.people.athlete import Athlete, Chair, Pain
 from firstpush.core.people.health import applies, may_be_new
+from firstpush.core.people.limbs import for_limbs_of
 from firstpush.core.people.pain import PainAnswer, pain_answer
 
 Effect = Literal["none", "shorten", "ease", "first", "stop"]
@@ -114,8 +115,10 @@ def questions_before(athlete: Athlete) -> tuple[QuestionBefore, ...]:
             answers: dict[str, AnswerBefore] = {}
             for answer in question.answers:
                 if fits(answer.any_of):
-                    answers.setdefault(answer.says, answer)
-            asked.append(QuestionBefore(id=question.id, asks=question.asks, answers=tuple(answers.values())))
+                    what, do = (for_limbs_of(words, athlete) for words in (answer.what, answer.do))
+                    answers.setdefault(answer.says, replace(answer, what=what, do=do))
+            asks = for_limbs_of(question.asks, athlete)
+            asked.append(QuestionBefore(id=question.id, asks=asks, answers=tuple(answers.values())))
     return tuple(asked)
 
 

@@ -11,7 +11,8 @@ from typing import Any, Literal
 from firstpush.core.errors import UnknownNameError
 from firstpush.core.measured import Known, Measured
 from firstpush.core.people.athlete import Athlete, Health
-from firstpush.core.people.health import applies
+from firstpush.core.people.health import applies, held_upright
+from firstpush.core.people.limbs import for_limbs_of
 
 Ends = Literal["exercise", "session"]
 
@@ -93,6 +94,7 @@ def cards_for(athlete: Athlete) -> tuple[FirstAidCard, ...]:
     health = athlete.health
     usual = health.usual_systolic_mmhg
     words = {
+        "held": held_upright(athlete),
         "level": health.spinal_level or "(level not known)",
         "usual": "not known" if usual is None else f"{usual:.0f} mmHg",
         "stop_at": f"{RISE.value:.0f} mmHg or more over the usual"
@@ -101,7 +103,7 @@ def cards_for(athlete: Athlete) -> tuple[FirstAidCard, ...]:
     }
 
     def said(sentences: tuple[str, ...]) -> tuple[str, ...]:
-        return tuple(sentence.format(**words) for sentence in sentences)
+        return tuple(for_limbs_of(sentence.format(**words), athlete) for sentence in sentences)
 
     return tuple(
         replace(card, signs=said(card.signs), do=said(card.do)) for card in every_card() if card.is_for(athlete)

@@ -10,7 +10,8 @@ from importlib.resources import files
 
 from firstpush.core.measured import Known
 from firstpush.core.notices import Level, Notice
-from firstpush.core.people.athlete import Athlete, Health, Pain, Side
+from firstpush.core.people.athlete import SIDES, Athlete, Chair, Health, Pain, Side
+from firstpush.core.people.limbs import for_limbs_of, legs_missing
 from firstpush.core.people.pain import PainAnswer, highest_going_on, pain_answer
 
 
@@ -37,8 +38,8 @@ def applies(when: Mapping[str, str | bool], athlete: Athlete) -> bool:
     Parameters
     ----------
     when : mapping
-        ``condition``, ``spinal_level_at_or_above``, ``spasticity``, ``latex_out``, ``missing_limb`` or ``unknown``,
-        with its value.
+        ``condition``, ``spinal_level_at_or_above``, ``spasticity``, ``latex_out``, ``missing_limb``,
+        ``missing_leg`` or ``unknown``, with its value.
     """
     health = athlete.health
     ((kind, value),) = when.items()
@@ -53,6 +54,8 @@ def applies(when: Mapping[str, str | bool], athlete: Athlete) -> bool:
             return health.must_avoid_latex
         case "missing_limb":
             return bool(athlete.missing_limbs)
+        case "missing_leg":
+            return legs_missing(athlete.missing_limbs or ()) > 0
         case _:
             return _is_unknown(athlete, str(value))
 
@@ -91,14 +94,48 @@ def health_notices(athlete: Athlete) -> tuple[Notice, ...]:
         "level": health.spinal_level or "",
         "systolic": "value" if health.usual_systolic_mmhg is None else f"{health.usual_systolic_mmhg:.0f}",
         "latex_reason": _latex_reason(health),
+        "legs": "legs" if legs_missing(athlete.missing_limbs or ()) == len(SIDES) else "one leg",
+        "anti_tip": _anti_tip(athlete.chair),
+        "held": held_upright(athlete),
     }
     found = [
-        Notice(id=rule.id, level=rule.level, what=rule.what.format(**words), do=rule.do)
+        Notice(
+            id=rule.id,
+            level=rule.level,
+            what=for_limbs_of(rule.what.format(**words), athlete),
+            do=for_limbs_of(rule.do.format(**words), athlete),
+        )
         for rule in health_rules()
         if rule.applies_to(athlete)
     ]
     # "Stop, refer" is read before anything else is.
     return tuple(sorted((*found, *_pain_notices(health)), key=lambda notice: notice.level != "stop"))
+
+
+def held_upright(athlete: Athlete, *, strapped: bool = False) -> str:
+    """Return " and held" for who may lack trunk control and sits by a strap, else "".
+
+    A strap that is loosened lets a trunk fall that nothing else holds.
+
+    Parameters
+    ----------
+    athlete : Athlete
+    strapped : bool
+        Whether a strap is put on beside those of the chair.
+    """
+    trunk = athlete.trunk
+    sways = any(control in ("no", None) for control in (trunk.forward, trunk.turn))
+    return " and held" if sways and (strapped or athlete.chair.strap != "none") else ""
+
+
+def _anti_tip(chair: Chair) -> str:
+    """Return what is done against tipping backwards, by what is known of the chair."""
+    down, behind = "Anti-tip wheel down before the first push", "somebody stands behind the chair"
+    if chair.anti_tip is not None:
+        return down
+    if "anti_tip" in chair.measured:
+        return f"The chair has no anti-tip wheel: {behind}"
+    return f"{down}; without one {behind}"
 
 
 def _latex_reason(health: Health) -> str:
@@ -170,11 +207,30 @@ def sides_should_be_even(athlete: Athlete) -> bool:
     return hurts_too_much(athlete, "left") == hurts_too_much(athlete, "right")
 
 
-def _why_too_much(pain: Pain, health: Health, answer: PainAnswer) -> str:
-    """Return why a pain is too much without saying again how much it is."""
-    usual = "usual level not known" if pain.usual is None else f"usual {pain.usual}"
+def too_much_in_words(pain: Pain, health: Health) -> str:
+    """Return a pain that is too much today beside the usual one: "left wrist: usually 1 of 10, today 2".
+
+    The limit is named where it is the reason: beside a usual level that is lower the two numbers say enough.
+
+    Parameters
+    ----------
+    pain : Pain
+        One that `is_too_much_today`.
+    health : Health
+        Of the same athlete.
+    """
+    answer = pain_today(pain, health)
+    assert answer is not None and answer.is_too_much, "only asked of a pain that is too much"
     why = answer.because.removeprefix(f"{pain.now} of 10 is ")
-    return why if pain.usual is not None and why == f"above the {usual}" else f"{usual}; {why}"
+    reason = "" if why == f"above the usual {pain.usual}" else f", {why}"
+    if pain.usual is None:
+        return f"{place_of(pain)}: today {pain.now} of 10, usual level not known{reason}"
+    return f"{place_of(pain)}: usually {pain.usual} of 10, today {pain.now}{reason}"
+
+
+def stop_over(pain: Pain, health: Health) -> str:
+    """Return at which number the exercise stops there, as a clause: "stop over 2 of 10"; the number of the sheet."""
+    return f"stop over {highest_pain(health, pain)} of 10"
 
 
 def _pain_notices(health: Health) -> list[Notice]:
@@ -207,9 +263,9 @@ def _pain_notices(health: Health) -> list[Notice]:
                 Notice(
                     id="pain-too-much",
                     level="caution",
-                    what=f"{place}: pain {pain.now} of 10 now, {_why_too_much(pain, health, answer)}",
-                    do=f"Lightest set-ups only{' on that side' if pain.side else ''}; "
-                    f"stop there when it rises above {pain.now}",
+                    what=too_much_in_words(pain, health),
+                    do=f"Go on lightly, with the lightest set-ups{' on that side' if pain.side else ''}; "
+                    f"{stop_over(pain, health)} there",
                 )
             )
         elif may_be_new(pain, health):

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from firstpush.core.measured import Measured
 from firstpush.core.people.athlete import SIDES, ArmFunction, Athlete, Side
 from firstpush.core.people.health import hurts_too_much, may_be_new
+from firstpush.core.people.limbs import has_no_feet, has_no_knees, legs_missing
 
 TRAITS = (
     "sore shoulder",
@@ -22,8 +23,6 @@ TRAITS = (
 """Beside the conditions of the athlete's file: what follows from function, limbs and pain today."""
 _ENOUGH_GRADE = 3
 """Muscle grade from which an arm holds against its own weight (common practice)."""
-_WITHOUT_FOOT = ("above knee", "below knee", "foot")
-_WITHOUT_LEG = tuple(f"{side} {limb}" for side in SIDES for limb in ("above knee", "below knee"))
 LIGHT_FRONT = Measured(
     name="share of the weight on the casters below which the front counts as light",
     value=0.25,
@@ -65,13 +64,13 @@ def traits(athlete: Athlete, arms: Iterable[Side]) -> frozenset[str]:
     if "no" in (athlete.trunk.forward, athlete.trunk.turn):
         found.add("no trunk control")
     missing = athlete.missing_limbs or frozenset()
-    if all(f"{side} above knee" in missing for side in ("left", "right")):
+    if has_no_knees(missing):
         found.add("leg missing above knee")
-    if all(any(f"{side} {limb}" in missing for limb in _WITHOUT_FOOT) for side in ("left", "right")):
+    if has_no_feet(missing):
         found.add("foot missing")
     share = athlete.chair.caster_share
     # One leg less is enough: what it weighed lay before the axle.
-    if missing & set(_WITHOUT_LEG) or (share is not None and share < LIGHT_FRONT.value):
+    if legs_missing(missing) or (share is not None and share < LIGHT_FRONT.value):
         found.add("light front")
     if may_tip_backwards(athlete) and athlete.trunk.forward == "no" and "anti_tip" in athlete.chair.measured:
         found.add("may tip backwards")

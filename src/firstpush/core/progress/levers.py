@@ -82,7 +82,7 @@ def next_step(
     OutOfRangeError
         When there is no set-up, or a larger step is asked for in the harder direction.
     """
-    return _Search(case, now, direction, exercises or {}, size, Predictor(now=now, seed=seed)).answer()
+    return StepSearch(case, now, direction, exercises or {}, size, Predictor(now=now, seed=seed)).answer()
 
 
 def variants(
@@ -110,15 +110,15 @@ def variants(
     known = exercises or {}
     # Whoever asks for it on court finds it too hard, so a hair less will not do.
     size: Size = "after pain" if pain else "after a hard effort"
-    easier = _Search(case, now, "easier", known, size, predictor).answer()
+    easier = StepSearch(case, now, "easier", known, size, predictor).answer()
     if easier.best is None and is_tried_out(now.dose, now.setups):
         # The lightest that there is: fewer of it, down to the five of a first set, is what is left.
-        easier = _Search(case, now, "easier", known, "after pain", predictor).answer()
+        easier = StepSearch(case, now, "easier", known, "after pain", predictor).answer()
     if pain:
         return Variants(
             easier=easier, harder=StepAnswer(best=None, others=(), sentence="with pain nothing is made harder")
         )
-    return Variants(easier=easier, harder=_Search(case, now, "harder", known, "usual", predictor).answer())
+    return Variants(easier=easier, harder=StepSearch(case, now, "harder", known, "usual", predictor).answer())
 
 
 def _load_first(now: AsDone) -> AsDone:
@@ -129,8 +129,8 @@ def _load_first(now: AsDone) -> AsDone:
     return replace(now, exercise=replace(now.exercise, harder=levers, harder_exercise=None))
 
 
-class _Search:
-    """One direction of one exercise."""
+class StepSearch:
+    """One direction of one exercise; `next_step`, `variants` and `steps_down` say what is asked of it."""
 
     def __init__(
         self,
@@ -161,28 +161,55 @@ class _Search:
 
     def answer(self) -> StepAnswer:
         """Return the steps, best first."""
-        for side, setup in self.now.setups.items():
-            ready = ready_for(self.now.exercise, self.case, side)
-            if ready.reason is not None:
-                return StepAnswer(best=None, others=(), sentence=f"{side}: {ready.reason}")
-            if setup.band is not None and set(self.levers) & set(LAID):
-                self._open(side)
-        steps = [step for step in self._dose_steps() + self._other_steps() if self._goes_the_right_way(step)]
-        steps += self._laid_steps(1)
+        not_ready = self._open_all()
+        if not_ready:
+            return StepAnswer(best=None, others=(), sentence=not_ready)
+        steps = self._steps_of(self.levers)
         if not any(step.inside and self.ranking.first_choice(step) for step in steps):
-            steps += self._laid_steps(2)
+            steps += self._laid_steps(self.levers, 2)
         if not any(step.inside and self.ranking.first_choice(step) for step in steps):
-            whole = whole_exercise(self.case, self.now, self.direction, self.exercises)
-            if whole is not None and self.direction == "easier":
-                dose = no_longer(whole.dose, than=self.now.dose)
-                whole = None if dose is None else replace(whole, dose=dose)
-            if whole is not None:
-                step = self.predictor.other(whole, self.window)
-                steps += [step] if self._goes_the_right_way(step) else []
+            steps += self.whole_step()
         steps = self.ranking.in_order(steps)
         best = next((step for step in steps if self.ranking.may_be_proposed(step)), None)
         others = tuple(step for step in steps if step is not best)
         return StepAnswer(best=best, others=others[:SHOWN], sentence=self._sentence(best, steps))
+
+    def by_lever(self, *, most: int, takes: Window) -> list[Step]:
+        """Return the best step that each lever leads to by itself, in the order of the exercise, `most` of them.
+
+        A step is taken where every change lies surely inside `takes`.
+        """
+        if self._open_all():
+            return []
+        found: list[Step] = []
+        for lever in self.levers:
+            steps = self._steps_of((lever,))
+            large = [step for step in steps if all(takes.takes(change) for change in step.changes.values())]
+            found += self.ranking.in_order(large)[:1]
+            if len(found) == most:
+                break
+        return found
+
+    def whole_step(self) -> list[Step]:
+        """Return the step to the exercise that is one step up or down, where it can be done here; else nothing."""
+        whole = whole_exercise(self.case, self.now, self.direction, self.exercises)
+        if whole is not None and self.direction == "easier":
+            dose = no_longer(whole.dose, than=self.now.dose)
+            whole = None if dose is None else replace(whole, dose=dose)
+        if whole is None:
+            return []
+        step = self.predictor.other(whole, self.window)
+        return [step] if self._goes_the_right_way(step) else []
+
+    def _open_all(self) -> str:
+        """Lay out what could be laid on every side; return why a side is not ready, or empty."""
+        for side, setup in self.now.setups.items():
+            ready = ready_for(self.now.exercise, self.case, side)
+            if ready.reason is not None:
+                return f"{side}: {ready.reason}"
+            if setup.band is not None and set(self.levers) & set(LAID):
+                self._open(side)
+        return ""
 
     def _open(self, side: Side) -> None:
         found = bench(self.now.exercise, self.case, self.now.setups[side])
@@ -195,28 +222,32 @@ class _Search:
 
     # -- what there is ------------------------------------------------------------------------------------------
 
-    def _dose_steps(self) -> list[Step]:
+    def _steps_of(self, levers: tuple[str, ...]) -> list[Step]:
+        """Return the steps that `levers` lead to one at a time and that go the right way."""
+        steps = self._dose_steps(levers) + self._other_steps(levers)
+        return [step for step in steps if self._goes_the_right_way(step)] + self._laid_steps(levers, 1)
+
+    def _dose_steps(self, levers: tuple[str, ...]) -> list[Step]:
         most = JUNIOR_SETS if self.case.junior else MOST_SETS
         found = dose_steps(
             self.now.exercise,
             self.now.dose,
-            levers=self.levers,
+            levers=levers,
             after_pain=self.size == "after pain",
             most_sets=most,
         )
         return [self.predictor.dosed(each, self.window) for each in found]
 
-    def _other_steps(self) -> list[Step]:
+    def _other_steps(self, levers: tuple[str, ...]) -> list[Step]:
         return [
-            self.predictor.other(each, self.window)
-            for each in other_ways(self.case, self.now, self.direction, self.levers)
+            self.predictor.other(each, self.window) for each in other_ways(self.case, self.now, self.direction, levers)
         ]
 
-    def _laid_steps(self, things: int) -> list[Step]:
+    def _laid_steps(self, levers: tuple[str, ...], things: int) -> list[Step]:
         """Return for each lever, or pair of levers, the best step that goes the right way."""
         if not self.benches or len(self.benches) < len(self.now.setups):
             return []
-        listed = [lever for lever in self.levers if lever in LAID]
+        listed = [lever for lever in levers if lever in LAID]
         found = {}
         for side, each in self.benches.items():
             near = each.ways(listed, things=things, sign=self.sign)

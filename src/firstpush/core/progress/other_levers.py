@@ -54,7 +54,7 @@ def other_ways(case: Circumstances, now: AsDone, direction: Direction, levers: t
     if "ball mass" in levers:
         yield from _balls(case, now, direction)
     if "added turn" in levers:
-        yield from _turned(case, now)
+        yield from _turned(case, now, direction)
     if "links alone" in levers and direction == "easier":
         yield from _links(case, now)
     if "one arm" in levers and direction == "easier":
@@ -160,9 +160,12 @@ def _compared(now: ExerciseSetup, after: ExerciseSetup | None) -> tuple[Exercise
     return after, after.peak.value / now.peak.value
 
 
-def _turned(case: Circumstances, now: AsDone) -> Iterator[Other]:
+def _turned(case: Circumstances, now: AsDone, direction: Direction) -> Iterator[Other]:
     what, before = largest_turn(now.exercise)
-    for angle in (-TURN_STEP.value, TURN_STEP.value):
+    # Without a load it is the turn itself that becomes more or less; with one, the search says which way it goes.
+    less, more = -TURN_STEP.value, TURN_STEP.value
+    loaded = any(setup.peak is not None or setup.band is not None for setup in now.setups.values())
+    for angle in (less, more) if loaded else (less,) if direction == "easier" else (more,):
         exercise = with_added_turn(now.exercise, angle)
         if exercise is None:
             continue

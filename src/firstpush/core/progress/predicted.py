@@ -92,10 +92,13 @@ class Predictor:
     now : AsDone
     seed : int
         Of the draws, so that the same input gives the same digits.
+    samples : int
+        Fewer where only the sign is asked for and no range is said.
     """
 
     now: AsDone
     seed: int = 0
+    samples: int = PAIRED_SAMPLES
     _drawn: tuple[Draws, Draws] | None = None
     _before: dict[Side, Array] = field(default_factory=dict)
 
@@ -114,7 +117,7 @@ class Predictor:
         assert before.peak is not None and after.peak is not None, "only asked for where loads are stated"
         if self._drawn is None:
             rng = np.random.default_rng(self.seed)
-            self._drawn = draws(rng, samples=PAIRED_SAMPLES), draws(rng, samples=PAIRED_SAMPLES)
+            self._drawn = draws(rng, samples=self.samples), draws(rng, samples=self.samples)
         shared, own = self._drawn
         if side not in self._before:
             self._before[side] = samples_of(before, shared).peak / before.peak.value

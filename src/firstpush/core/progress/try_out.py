@@ -10,10 +10,11 @@ from firstpush.core.errors import OutOfRangeError
 from firstpush.core.exercises.definition import DoseOption
 from firstpush.core.measured import Measured
 from firstpush.core.progress.entries import FEELS, Feel
+from firstpush.core.session.first_set import FIRST_REPETITIONS
 from firstpush.core.setup.result import ExerciseSetup
 
-REPETITIONS = range(5, 9)
-"""Slow repetitions of a try-out set, after which is asked how hard they were (common practice)."""
+REPETITIONS = FIRST_REPETITIONS
+"""Slow repetitions of a try-out set, after which is asked how hard they were."""
 MOST_ROUNDS = 3
 """Sets of a try-out at most: more would be a session of their own (our choice)."""
 
@@ -178,6 +179,25 @@ def first_time_answers() -> tuple[FirstTimeAnswer, ...]:
     looked for at 12 ± 1 is our choice.
     """
     return (*(_first_time(effort) for effort in range(6, 21)), *_FELT)
+
+
+def first_time_rule() -> str:
+    """Return what follows from the effort after a first set, all numbers in one sentence.
+
+    Examples
+    --------
+    >>> first_time_rule()
+    'After a first set: effort up to 10, then harder; 11 to 13, the same; 14 to 15, easier; from 16, easier or stop.'
+    """
+    numbers: dict[str, list[int]] = {}
+    for answer in first_time_answers():
+        if isinstance(answer.effort, int):
+            numbers.setdefault(answer.then, []).append(answer.effort)
+    meaning = {"keep": "the same", "easier": "easier"}
+    told = [f"effort up to {max(numbers['harder'])}, then harder"]
+    told += [f"{min(numbers[then])} to {max(numbers[then])}, {words}" for then, words in meaning.items()]
+    told.append(f"from {min(numbers['stop'])}, easier or stop")
+    return f"After a first set: {'; '.join(told)}."
 
 
 def _first_time(effort: int) -> FirstTimeAnswer:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from firstpush.core.session.first_set import first_set_of
 from firstpush.core.session.timeline import clock
 from firstpush.core.words import listed
 
@@ -67,7 +68,7 @@ def _of_item(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Di
     title = _title(after)
     one, two = (each.get("dose", {}).get("name") for each in (before, after))
     if one != two:
-        yield Difference(kind="dose", words=f"{title}: {_first_time(after)}{two} instead of {one}")
+        yield Difference(kind="dose", words=f"{title}: {two} instead of {one}{_first_time(after)}")
     one, two = (tuple(each.get("sides", ())) for each in (before, after))
     if one != two:
         now, then = _arms(after), _arms(before)
@@ -91,9 +92,10 @@ def _of_item(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Di
 
 
 def _first_time(item: Mapping[str, Any]) -> str:
-    """Return what is done before the dose where a set-up is tried out; empty otherwise."""
+    """Return what a first time makes of the dose where a set-up is tried out; empty otherwise."""
     tried = any((setup.get("target") or {}).get("kind") == "try-out" for setup in item.get("setups", ()))
-    return "first time 5 to 8 slow ones, then " if tried and item["dose"].get("repetitions") else ""
+    dose = item["dose"]
+    return f"; {first_set_of(dose['sets'])}" if tried and dose.get("repetitions") else ""
 
 
 def _arms(item: Mapping[str, Any]) -> str:

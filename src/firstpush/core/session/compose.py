@@ -27,7 +27,9 @@ LARGEST_MINUTES = 180
 """A session longer than three hours is several sessions."""
 CHOOSING_BUDGET = 2.0
 """Deterministic seconds of CP-SAT for a session; on the clock somewhat more."""
-NOTHING_NEW_WITH_CARE = "on a day with more pain than usual nothing new comes in that asks for care"
+NOTHING_NEW_WITH_CARE = (
+    "on a day with more pain than usual nothing new comes in that asks for care, beside what the session had before"
+)
 WORTH_TELLING_S = 60
 """Minutes that stay empty are told from here on [s]."""
 MOST_EXCHANGES = 10

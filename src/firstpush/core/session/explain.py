@@ -16,7 +16,7 @@ from firstpush.core.session.model import SessionModel
 from firstpush.core.session.order import can_be_ordered, cheapest_order
 from firstpush.core.session.timeline import clock
 from firstpush.core.session.timing import Timing
-from firstpush.core.session.wishes import CORE_AIMS, Served, first_worse, served_by
+from firstpush.core.session.wishes import CORE_AIMS, Served, served_by, worse_to_tell
 from firstpush.core.words import listed
 
 
@@ -136,11 +136,9 @@ class Exchanges:
             return f"{by_hand}; it serves {serves}"
         exchange = self.best(out=candidate)
         if exchange is None:
-            rest = [each for each in self.items if each.candidate is not candidate]
-            room = self.model.limit_s - self.timing.total(rest)
-            return f"for {serves}; no other exercise fits into its {clock(room)}"
+            return f"for {serves}; no other exercise fits in its place"
         title = exchange.into.candidate.exercise.title
-        worse = first_worse(best=self.served, other=exchange.served)
+        worse = worse_to_tell(best=self.served, other=exchange.served)
         if worse is None:
             return f"for {serves}; {title} in its place would be as good"
         price = loss_in_short(worse, best=self.served, other=exchange.served)
@@ -220,7 +218,7 @@ class Exchanges:
         exchange = self.best(into=candidate)
         if exchange is None:
             return LeftOut(exercise=candidate.exercise, reason=f"{begin}; no one exercise makes room enough for it")
-        worse = first_worse(best=self.served, other=exchange.served)
+        worse = worse_to_tell(best=self.served, other=exchange.served)
         where = "with it" if exchange.out is None else f"in place of {exchange.out.exercise.title}"
         if worse is None:
             return LeftOut(exercise=candidate.exercise, reason=f"{begin}; {where} it would be as good")

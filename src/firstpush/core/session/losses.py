@@ -40,7 +40,7 @@ def _in_words(wish: WishName, best: Served, other: Served) -> tuple[str, str]:
                 f"{missing:g} set{_s(missing)} too few at the back of the shoulders",
             )
         case "unchanged":
-            return "more of the earlier plan would change", "more changes of the earlier plan"
+            return "more of the session before would change", "more of the session before changed"
         case "aims":
             return _lost_aims(best, other)
         case "even sides":

@@ -320,3 +320,19 @@ def first_worse(*, best: Served, other: Served) -> WishName | None:
         if one != two:
             return wish
     return None
+
+
+def worse_to_tell(*, best: Served, other: Served) -> WishName | None:
+    """Return the wish by which to tell why `other` is worse than `best`; None when all are equal.
+
+    That more would change against an earlier plan tells nothing about an exercise: where the next wish that differs is
+    worse too, that one is told.
+    """
+    first = first_worse(best=best, other=other)
+    if first != "unchanged":
+        return first
+    after = list(zip(WISHES, best.rank, other.rank, strict=True))[WISHES.index(first) + 1 :]
+    for wish, one, two in after:
+        if one != two:
+            return wish if one > two else first
+    return first

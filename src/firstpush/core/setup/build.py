@@ -11,10 +11,10 @@ from firstpush.core.measured import Measured
 from firstpush.core.notices import Notice, without_repeats
 from firstpush.core.people.athlete import SIDES, Side, TrunkControl
 from firstpush.core.setup.band_grid import BandGrid
-from firstpush.core.setup.cautions import STRAPS, straps_in
+from firstpush.core.setup.cautions import STRAPS
 from firstpush.core.setup.chair_stability import chair_notices
 from firstpush.core.setup.circumstances import Circumstances, whole_centre
-from firstpush.core.setup.judge import Trial, chair, trunk
+from firstpush.core.setup.judge import Trial, chair, straps_at_hand, trunk
 from firstpush.core.setup.loads import NamedLoad, all_moments, chain_load, named_load
 from firstpush.core.setup.place_unknown import place_notices
 from firstpush.core.setup.pull_points import Line, forces_on_arms
@@ -186,7 +186,7 @@ def steadied(
     """
     best = finished(case, trial, band, pull_lines, load, target, ready, support)
     others = tuple(words for words in support if not words.endswith("strap"))
-    for strap in straps_in(case.kit):
+    for strap in straps_at_hand(case):
         if not (best.forces and holds_narrowly(best) and _is_uncontrolled(case.athlete.trunk, best.hold)):
             break
         if STRAPS.index(strap) > STRAPS.index(best.strap):

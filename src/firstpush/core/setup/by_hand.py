@@ -26,7 +26,7 @@ from firstpush.core.setup.pull_points import lines
 from firstpush.core.setup.readiness import Readiness, one_arm, readiness
 from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.search import loads_opposite, search_setup, ways_for
-from firstpush.core.setup.sentences import is_heavier, is_lighter, what_is_missing
+from firstpush.core.setup.sentences import do_when_lighter, is_heavier, is_lighter, what_is_missing
 from firstpush.core.setup.targets import Target, target_for
 from firstpush.core.setup.trunk_hold import ASKED_FACTOR as TRUNK_FACTOR
 from firstpush.core.setup.uncertainty import with_ranges
@@ -413,7 +413,7 @@ def _told(setup: ExerciseSetup) -> ExerciseSetup:
                 level="note",
                 what=f"lighter than what would be wanted: {setup.peak.value:.0f} N·m instead of "
                 f"{setup.target.value:.0f}",
-                do="More repetitions make up for part of it",
+                do=do_when_lighter(setup),
                 about=title,
             )
         )

@@ -9,7 +9,7 @@ from firstpush.core.exercises.definition import Caution, Exercise
 from firstpush.core.kit.kit import Kit
 from firstpush.core.notices import FIND_OUT_FIRST, Notice
 from firstpush.core.people.athlete import CONDITIONS, Athlete, Side, Strap
-from firstpush.core.people.health import hurts_too_much, is_too_much_today, place_of
+from firstpush.core.people.health import hurts_too_much, is_too_much_today, stop_over, too_much_in_words
 from firstpush.core.people.traits import (
     UNKNOWN_CONDITIONS,
     UNKNOWN_LIMBS,
@@ -28,6 +28,9 @@ SORE_ARM = "sore-arm-works"
 """Id of the notice that an arm works which hurts too much today, where the exercise has no word of its own for it."""
 ASKS_FOR_CARE = (EXERCISE_CARE, SORE_ARM)
 """Ids of the cautions with which an exercise is done with care with this athlete."""
+
+SORE_SHOULDER, STOP_AT_MORE = "sore shoulder", "stop when it rises"
+"""The trait that a pain of today gives, and how an exercise says where it stops: for an athlete, at a number."""
 
 STRAPS: tuple[Strap, ...] = ("none", "waist", "chest")
 """The lesser first."""
@@ -90,10 +93,23 @@ def applying(exercise: Exercise, athlete: Athlete, arms: Iterable[Side]) -> tupl
     found = []
     for caution in exercise.cautions:
         if caution.condition in true:
+            if caution.condition == SORE_SHOULDER:
+                caution = replace(caution, do=_with_number(caution.do, athlete, arms))
             found.append(Applying(caution=caution, condition=condition_words(caution.condition, athlete, arms)))
         elif caution.condition in may_be:
             found.append(Applying(caution=caution, unknown=may_be[caution.condition]))
     return tuple(found)
+
+
+def _with_number(do: str, athlete: Athlete, arms: Sequence[Side]) -> str:
+    """Return what is done about a sore shoulder with the number at which it stops; two that differ name none."""
+    sore = [arm for arm in arms if hurts_too_much(athlete, arm, place="shoulder")]
+    numbers = {
+        stop_over(pain, athlete.health)
+        for pain in athlete.health.pain or ()
+        if pain.place.startswith("shoulder") and is_too_much_today(pain, athlete.health) and _is_at(pain.side, sore)
+    }
+    return do.replace(STOP_AT_MORE, numbers.pop()) if len(numbers) == 1 else do
 
 
 def _reaches(strap: Strap, least: Strap) -> bool:
@@ -227,7 +243,7 @@ def sore_arm_notices(
 ) -> list[Notice]:
     """Return the caution that an arm works which hurts too much today, where no caution of the exercise says so."""
     loaded = exercise.band is not None or exercise.ball is not None or exercise.contact == "partner"
-    if not loaded or any(each.caution.condition == "sore shoulder" and not each.unknown for each in found):
+    if not loaded or any(each.caution.condition == SORE_SHOULDER and not each.unknown for each in found):
         return []
     sore = [arm for arm in arms if hurts_too_much(athlete, arm)]
     pains = [
@@ -240,8 +256,8 @@ def sore_arm_notices(
         Notice(
             id=SORE_ARM,
             level="caution",
-            what=f"{place_of(pain)} hurts more than it may today ({pain.now} of 10), and {works}",
-            do="Lightly and slowly; stop when it rises",
+            what=f"{too_much_in_words(pain, athlete.health)}; {works}",
+            do=f"Go on lightly and slowly; {stop_over(pain, athlete.health)}",
             about=exercise.title,
         )
         for pain in pains

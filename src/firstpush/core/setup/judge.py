@@ -174,8 +174,13 @@ def trunk_holds(case: Circumstances, trial: Trial, forces: dict[Side, Array]) ->
 
 
 def straps_at_hand(case: Circumstances) -> tuple[Strap, ...]:
-    """Return the straps that lie in the cupboard."""
-    return straps_in(case.kit)
+    """Return the straps of the cupboard that may be put on this athlete, the lesser first.
+
+    Who is not known to come back from leaning forward gets the tightest at once, which rolling asks for too: one strap
+    then does for the whole session.
+    """
+    there = straps_in(case.kit)
+    return there if case.athlete.trunk.forward in ("yes", "partly") else there[-1:]
 
 
 def chair(case: Circumstances, trial: Trial, forces: dict[Side, Array]) -> ChairStability | None:

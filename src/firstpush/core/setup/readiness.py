@@ -11,6 +11,7 @@ from firstpush.core.measured import Measured
 from firstpush.core.notices import USUALLY_FULL, Notice
 from firstpush.core.people.athlete import SIDES, Athlete, Grip, Side, Strap
 from firstpush.core.people.health import stops_arm
+from firstpush.core.people.limbs import for_limbs_of
 from firstpush.core.setup.cautions import (
     Applying,
     applying,
@@ -129,12 +130,21 @@ def arms_used(exercise: Exercise, side: Side) -> tuple[Side, ...]:
 
 
 def _as_told(exercise: Exercise, here: tuple[Applying, ...], athlete: Athlete) -> Exercise:
-    """Return the exercise with the doses and the cue that its cautions leave, and the aims it has for the athlete."""
+    """Return the exercise as it is told the athlete.
+
+    With the doses and the cue that its cautions leave, the aims it has, and no limb named that is not there.
+    """
     aims = exercise.aims
     if athlete.trunk.turn == "no":
         # A strap that holds against turning trains no trunk; an exercise with no other aim keeps what it says.
         aims = tuple(aim for aim in aims if aim not in TRUNK_AIMS) or aims
-    return replace(with_doses_for(exercise, here), cue=cue_for(exercise, here), aims=aims)
+    return replace(
+        with_doses_for(exercise, here),
+        summary=for_limbs_of(exercise.summary, athlete),
+        cue=for_limbs_of(cue_for(exercise, here), athlete),
+        watch_for=tuple(for_limbs_of(each, athlete) for each in exercise.watch_for),
+        aims=aims,
+    )
 
 
 def _level_with_full_arms(athlete: Athlete) -> str:

@@ -153,6 +153,13 @@ def said_without_ball(bare: ExerciseSetup, held: ExerciseSetup) -> ExerciseSetup
     return replace(bare, notices=(*bare.notices, notice))
 
 
+def do_when_lighter(setup: ExerciseSetup) -> str:
+    """Return what to do with a load below the one wanted; a first set asks for no more than its answer."""
+    if setup.target is not None and setup.target.kind == "try-out":
+        return "Ask how hard the first set was; a light one does no harm"
+    return "More repetitions make up for part of it"
+
+
 def said_lighter(setup: ExerciseSetup, failed: dict[str, int]) -> ExerciseSetup:
     """Return the set-up with the note that it is lighter than wanted, and what kept it so."""
     hard = {wrong: failed[wrong] for wrong in CONDITIONS if failed.get(wrong)}
@@ -162,7 +169,7 @@ def said_lighter(setup: ExerciseSetup, failed: dict[str, int]) -> ExerciseSetup:
         id="lighter-than-wanted",
         level="note",
         what=f"gives {setup.peak.value:.0f} of the {setup.target.value:.0f} N·m wanted ({why})",
-        do="More repetitions make up for part of it",
+        do=do_when_lighter(setup),
         about=setup.exercise.title,
     )
     return replace(setup, notices=(*setup.notices, notice))

@@ -19,6 +19,7 @@ from firstpush.web.athletes.fields import (
     MASS,
     NAME,
     PAIN_KEY,
+    SPASTICITY,
     STATURE,
     TRUNK,
     Document,
@@ -34,10 +35,11 @@ CHAIRS = (("court", "court chair"), ("daily", "daily chair"))
 NOT_ASKED, NO_PAIN, PAIN_HERE = "", "none", "here"
 PAIN_STATES = ((NOT_ASKED, "not asked"), (NO_PAIN, "no pain"), (PAIN_HERE, "pain, as follows"))
 NOT_LOOKED_AT = ("", "not looked at")
-LEANS = (NOT_LOOKED_AT, ("no", "no"), ("partly", "partly"), ("yes", "yes"))
+CONTROLS = (NOT_LOOKED_AT, ("no", "none"), ("partly", "partly"), ("yes", "full"))
 GRIPS = (NOT_LOOKED_AT, ("none", "none"), ("weak", "weak"), ("full", "full"))
 """One answer for every direction and for both hands; `web.athletes.function_form` asks for each."""
-PAIN_FIELDS = ("pain_place", "pain_side", "pain_now", "pain_usual")
+PAIN_FIELDS = ("pain_place", "pain_side", "pain_usual", "pain_now")
+"""Usual first: how much it is now is then said beside it."""
 LARGEST_NUMBER = 32_767
 MORE_FIELDS = ("stature_m", "number")
 """What only some need: folded until something stands in it."""
@@ -48,7 +50,7 @@ HINTS = {
     LIMBS.key: "nothing ticked: not asked",
     CONDITION.key: "nothing ticked: not asked",
     LATEX.key: "unknown counts as avoid",
-    "trunk": "arms crossed; the worst direction counts",
+    "trunk": "arms crossed: leans, turns, sits up again; the worst direction counts",
     "grip": "both hands; where they differ, later on the athlete’s page",
     "chair": "usual sizes, until you measure",
 }
@@ -75,7 +77,7 @@ class NewAthleteForm(TableForm):
     """What is typed for a new athlete."""
 
     def __init__(self, data: Any = None) -> None:
-        super().__init__(data, fields=(NAME, MASS, ARM_SPAN, STATURE, LEVEL, LIMBS, CONDITION, LATEX))
+        super().__init__(data, fields=(NAME, MASS, ARM_SPAN, STATURE, LEVEL, LIMBS, CONDITION, SPASTICITY, LATEX))
         level = self.fields[LEVEL.key]
         assert isinstance(level, forms.ChoiceField)
         level.choices = [
@@ -83,9 +85,10 @@ class NewAthleteForm(TableForm):
             ("none", "no spinal cord injury"),
             *((each, each) for each in LEVEL.choices[1:]),
         ]
-        self.fields[LATEX.key] = form_field(LATEX, radio=True)
+        for field in (SPASTICITY, LATEX):
+            self.fields[field.key] = form_field(field, radio=True)
         self.fields["number"] = ShirtNumberField()
-        for name, label, answers in (("trunk", "Leans, turns and sits up again", LEANS), ("grip", "Grip", GRIPS)):
+        for name, label, answers in (("trunk", "Trunk control", CONTROLS), ("grip", "Grip", GRIPS)):
             self.fields[name] = forms.ChoiceField(
                 choices=answers, required=False, label=label, widget=forms.RadioSelect
             )
@@ -104,8 +107,8 @@ class NewAthleteForm(TableForm):
         self.fields["pain_side"] = forms.ChoiceField(
             choices=[("", "–"), *((each, each) for each in SIDES)], required=False, label="Side"
         )
-        self.fields["pain_now"] = NumberField(whole=True, required=False, label="How much now, 0 to 10")
         self.fields["pain_usual"] = NumberField(whole=True, required=False, label="Usual, 0 to 10")
+        self.fields["pain_now"] = NumberField(whole=True, required=False, label="How much now, 0 to 10")
         for name, hint in HINTS.items():
             self.fields[name].help_text = hint
         self.order_fields(
@@ -120,6 +123,7 @@ class NewAthleteForm(TableForm):
                 CONDITION.key,
                 "trunk",
                 "grip",
+                SPASTICITY.key,
                 LATEX.key,
                 "chair",
             )
@@ -155,7 +159,7 @@ class NewAthleteForm(TableForm):
         if state == NO_PAIN:
             put_at(found, PAIN_KEY, "none")
         elif state == PAIN_HERE:
-            pain = {key: given.get(f"pain_{key}") for key in ("place", "side", "now", "usual")}
+            pain = {key: given.get(f"pain_{key}") for key in ("place", "side", "usual", "now")}
             put_at(found, PAIN_KEY, [{key: value for key, value in pain.items() if value not in (None, "")}])
         for key, answer in self._function():
             put_at(found, key, answer)

@@ -10,7 +10,8 @@ from firstpush.core.exercises.definition import DoseOption, Exercise
 from firstpush.core.people.athlete import Side
 from firstpush.core.progress.levers import variants
 from firstpush.core.progress.step import WHOLE_EXERCISE, AsDone, Step
-from firstpush.core.progress.try_out import is_tried_out, try_out_dose
+from firstpush.core.progress.steps_down import as_printed
+from firstpush.core.progress.try_out import is_tried_out
 from firstpush.core.session.candidate import Candidate, Chosen
 from firstpush.core.session.plan import Planned
 from firstpush.core.session.prepare import candidate_of, case_of_kind
@@ -79,9 +80,7 @@ def _variants(
     planned: Planned, case: Circumstances, item: SessionItem, exercises: Mapping[str, Exercise]
 ) -> Iterator[tuple[str, Variant]]:
     setups = setups_planned(planned, item)
-    # What is printed of a first time is one set of few: the easier one must not be more than that.
-    dose = try_out_dose(item.dose) if first_time(item, planned) else item.dose
-    now = AsDone(exercise=item.candidate.exercise, setups=setups, dose=dose)
+    now = as_printed(item.candidate.exercise, setups, item.dose)
     try:
         found = variants(case_of_kind(case, planned.session.kind), now, exercises=exercises)
     except FirstpushError:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
@@ -15,6 +15,7 @@ from firstpush.core.session.asked import Asked
 from firstpush.core.session.compose import LARGEST_MINUTES
 from firstpush.core.session.kinds import KIND_NAMES, KindName, kind_named
 from firstpush.core.setup.by_hand import HandChoices, LaidByHand, SetupByHand
+from firstpush.core.words import listed
 from firstpush.web import access
 from firstpush.web.access import User
 from firstpush.web.kit.models import KitRecord, VenueRecord
@@ -24,6 +25,13 @@ from firstpush.web.sessions.request import SessionRequest
 ALONE: tuple[KindName, ...] = ("home", "travel")
 """Kinds of session that can do without a venue."""
 
+
+def _spoken(kinds: Collection[KindName], *, without: bool = False) -> str:
+    """Return kinds as they are spoken of, or those `without` them: "at home or on a journey"."""
+    return listed([kind_named(name).spoken for name in KIND_NAMES if (name in kinds) != without], last="or")
+
+
+VENUE_MAY_STAY = f"A session {_spoken(ALONE)} can do without one."
 Grouped = list[tuple[str, list[tuple[str, str]]]]
 
 
@@ -36,11 +44,20 @@ def by_part(exercises: Mapping[str, Exercise]) -> Grouped:
     ]
 
 
+class KindSelect(forms.Select):
+    """Kinds of session; those that can do without a venue say so to the page that shows what is true for one."""
+
+    def create_option(self, name: str, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any]:
+        option = super().create_option(name, value, *args, **kwargs)
+        return option | {"attrs": option["attrs"] | ({"data-alone": True} if value in ALONE else {})}
+
+
 class SessionForm(forms.Form):
     """What is asked of a session."""
 
     kind = forms.ChoiceField(
         label="Kind of session",
+        widget=KindSelect,
         choices=[
             (name, f"{name}, {kind_named(name).usual_minutes[0]:g} to {kind_named(name).usual_minutes[1]:g} min")
             for name in KIND_NAMES
@@ -59,7 +76,7 @@ class SessionForm(forms.Form):
         queryset=VenueRecord.objects.none(),
         required=False,
         empty_label="a room with nothing to tie a band to",
-        help_text="Only a session at home or on a journey can do without one.",
+        help_text=f"A session {_spoken(ALONE, without=True)} needs one.",
     )
     aims = forms.MultipleChoiceField(
         label="Aims that must be trained",
@@ -88,6 +105,11 @@ class SessionForm(forms.Form):
             self.fields["venue"].help_text = "No venue is written down yet: bands are tied to no post."
         for name in ("keep", "without"):
             self.fields[name].choices = by_part(exercises)  # type: ignore[attr-defined]
+
+    @property
+    def venue_may_stay(self) -> str:
+        """What is said of the venue where a session can do without; empty while the club has none for any kind."""
+        return VENUE_MAY_STAY if self.fields["venue"].queryset.exists() else ""  # type: ignore[attr-defined]
 
     @property
     def main_fields(self) -> list[forms.BoundField]:

@@ -37,6 +37,7 @@ from firstpush.core.session.prepare import prepare
 from firstpush.core.setup.circumstances import Circumstances, circumstances
 from firstpush.sheets.checksum import input_checksum
 from firstpush.sheets.from_session import sheet_contents
+from firstpush.sheets.too_hard import too_hard_words
 from firstpush.web import access
 from firstpush.web.access import User
 from firstpush.web.after.holds import agreed_of, break_before, done_lately, read_break
@@ -345,5 +346,6 @@ def _document(request: SessionRequest, planned: Planned, *, club: str) -> dict[s
         small_figures=not_drawn,
         course_plans={},
         club=club,
+        too_hard=too_hard_words(session, prepared, case),
     )
     return document | {"sheets": kept_words(contents)}

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from firstpush.core.notices import SUPPORT_ADDED
 from firstpush.core.people.health import health_notices
+from firstpush.core.words import listed
 from firstpush.sheets.content import Version
 from firstpush.web import access
 from firstpush.web.access import MemberRequest, may, needs
@@ -93,7 +94,7 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
                 (
                     item,
                     row
-                    | _reason(item)
+                    | _reason(item, row)
                     | {"course_link": course_link(version, item) if reads else ""}
                     | {"cautions": _in_short(row["notices"], elsewhere)},
                 )
@@ -111,10 +112,12 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
     return render(request, "sessions/plan.html", context)
 
 
-def _reason(item: Mapping[str, Any]) -> dict[str, str]:
-    """Return why an exercise is there, and apart from it what came next."""
+def _reason(item: Mapping[str, Any], row: Mapping[str, Any]) -> dict[str, str]:
+    """Return why an exercise is there, apart from it what came next, and what is folded beside it, in `more`."""
     reason, _, next_best = str(item.get("reason", "")).partition("; next best: ")
-    return {"reason": reason, "next_best": next_best}
+    has_note = any(notice["level"] == "note" for notice in row["notices"])
+    folded = {"next best": next_best, "load": row["numbers"], "notes": has_note}
+    return {"reason": reason, "next_best": next_best, "more": listed([name for name, there in folded.items() if there])}
 
 
 def _told_elsewhere(plan: Plan) -> frozenset[str]:
