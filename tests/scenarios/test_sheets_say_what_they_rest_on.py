@@ -44,6 +44,25 @@ def said_in(found: tuple[Fact, ...]) -> str:
     return "; ".join(f"{each.label}: {each.value}" for each in found)
 
 
+class TestWhatIsSaidBeforeTheStart:
+    """Somebody who must be there, and the seat, are read before the first exercise and not when it comes."""
+
+    def test_somebody_beside_is_asked_for_with_the_exercises(self) -> None:
+        """Signe (T4), no trunk control: the slalom asks for somebody who steadies the trunk; Nilo needs nobody."""
+        sheet = sheet_of(with_exercise(NOBODY_SORE, "slalom_cones"))
+        (line,) = (each for each in sheet.before_we_start if each.startswith("Somebody beside or behind"))
+        numbers = {int(each) for each in re.findall(r"[0-9]+", line)}
+        assert item_of(sheet, "Slalom round cones").number in numbers
+        assert numbers <= {each.number for each in sheet.items if "somebody" in str(each.notices).lower()}
+        alone = sheet_of(with_exercise(NILO, "slalom_cones"))
+        assert not any("Somebody" in each for each in alone.before_we_start)
+
+    def test_the_seat_is_relieved_where_feeling_may_be_missing(self) -> None:
+        """An injury of the cord, against legs that were amputated: Bren feels where he sits."""
+        assert "seat relieved" in " ".join(sheet_of(NOBODY_SORE).before_we_start)
+        assert "seat relieved" not in " ".join(sheet_of(BREN).before_we_start)
+
+
 class TestAWornStrap:
     """Tovi (C6) and Signe (T4) have no trunk control: they roll with the chest strap closed."""
 

@@ -242,6 +242,8 @@ class SheetContent:
     """What a tape mark is; empty where no band is used."""
     first_time_words: str = ""
     """What follows from the answer after a first set; empty where none is tried out."""
+    edition: str = ""
+    """Which of several versions of a session is printed, such as "session 1, version 2"; files have none."""
     judgement: str = JUDGEMENT
     club: str = ""
     """Beside the line to sign; files have none."""

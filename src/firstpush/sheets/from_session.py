@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
@@ -14,7 +15,7 @@ from firstpush.core.people.athlete import Athlete, Side
 from firstpush.core.people.before_start import questions_before
 from firstpush.core.people.body_size import BodySize
 from firstpush.core.people.first_aid import LOWEST_LEVEL_WITH_IT
-from firstpush.core.people.health import held_upright, highest_pain, is_too_much_today, place_of
+from firstpush.core.people.health import health_notices, held_upright, highest_pain, is_too_much_today, place_of
 from firstpush.core.people.limbs import for_limbs_of
 from firstpush.core.progress.try_out import first_time_rule, is_tried_out
 from firstpush.core.session.candidate import Candidate
@@ -23,7 +24,7 @@ from firstpush.core.session.prepare import Prepared
 from firstpush.core.session.session import Session, SessionItem
 from firstpush.core.setup.place_unknown import BEFORE_START, place_notices_together
 from firstpush.core.setup.result import ExerciseSetup
-from firstpush.core.told_once import ToldOnce, told_once
+from firstpush.core.told_once import ToldOnce, numbers_in_words, told_once
 from firstpush.sheets.content import (
     BAND_CHECK,
     MARK_WORDS,
@@ -51,6 +52,8 @@ from firstpush.sheets.words import (
     side_words,
 )
 
+ASKS_FOR_SOMEBODY = re.compile(r"\bsomebody (beside|behind)\b")
+"""What a caution asks a second person for, in the words of the library."""
 FIGURE_MM = (118.0, 64.0)
 PAIN_STOPS = "Stop the exercise at new or sharp pain, at pain over {above}, or when pain rises from set to set."
 ALL_STOPS = "Stop everything at {signs}, or when {happens}."
@@ -63,6 +66,8 @@ DYSREFLEXIA_SIGNS = (
 PAIN_AND_ILLNESS = "Pain now, by place, 0 to 10; ill, feverish or unusually tired today?"
 BLADDER = "Bladder emptied, bag tube free"
 STRAPS_AND_SKIN = "straps and shoes neither loose nor tight; skin under straps looked at."
+SEAT = "seat relieved every 30 minutes."
+"""Where feeling may be missing: the note that says more is the practitioner's."""
 BLOCKED = "Chair blocked both ways before a band is stretched"
 
 Used = frozenset[str]
@@ -103,6 +108,8 @@ def before_we_start(used: Used, athlete: Athlete, not_known: Iterable[Notice] = 
     chair = athlete.chair
     bladder = any(question.id == "bladder" for question in questions_before(athlete))
     skin = for_limbs_of(STRAPS_AND_SKIN, athlete)
+    if any(each.id == "skin-relief" for each in health_notices(athlete)):
+        skin = f"{skin.removesuffix('.')}; {SEAT}"
     straps = f"{BLADDER}; {skin}" if bladder else _capital(skin)
     of_chair = [BLOCKED] if "post" in used else []
     of_chair += [f"{each} closed" for each in sorted(used) if each.endswith("strap")]
@@ -232,7 +239,7 @@ def sheet_contents(
             date=date,
             total_time=clock(session.total_s),
             timeline=_bars(session),
-            before_we_start=before_we_start(used, athlete, not_known),
+            before_we_start=(*before_we_start(used, athlete, not_known), *_helped(items)),
             stop_rules=stop_rules(used, athlete),
             band_check=BAND_CHECK if "band" in used else "",
             mark_words=MARK_WORDS if "band" in used else "",
@@ -247,6 +254,15 @@ def sheet_contents(
         )
 
     return version("athlete"), version("practitioner")
+
+
+def _helped(items: Sequence[SheetItem]) -> tuple[str, ...]:
+    """Return that somebody must be there, with the exercises whose cautions ask for it; nothing where none does."""
+    asking = [item.number for item in items if any(ASKS_FOR_SOMEBODY.search(each.do) for each in item.notices)]
+    if not asking:
+        return ()
+    plural = "s" if len(asking) > 1 else ""
+    return (f"Somebody beside or behind the chair: exercise{plural} {numbers_in_words(asking)}.",)
 
 
 def told_of(candidates: Sequence[Candidate]) -> tuple[ToldOnce, tuple[Notice, ...]]:

@@ -59,6 +59,9 @@ def test_an_old_version_prints_as_it_was(people: ClubPeople, visit: Visit) -> No
     change(client, made.plan, change="leave out", exercise=made.ids[-1])
     people.runa.save_document(demo_document("athlete") | {"mass_kg": 80.0}, by=people.owner)
     assert printed(client, made.plan, "session_sheet", "both").content == before
+    for number in (1, 2):
+        paper = text_of(printed(client, made.plan, "session_sheet", "athlete", number=number))
+        assert f"session {made.plan.number}, version {number} " in paper, "the two papers can be told apart"
 
 
 def test_an_athlete_reads_the_own_sheet_and_nothing_more(people: ClubPeople, visit: Visit) -> None:

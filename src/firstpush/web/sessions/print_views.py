@@ -133,7 +133,9 @@ def sheet_content(version: PlanVersion, which: Version) -> SheetContent:
     figures = {item["exercise"]: small_drawing(version, item) for item in items}
     plans = {item["exercise"]: _plans(version, item) for item in items}
     content = content_of(words, figures, ids, plans)
-    return replace(content, start=start_words(version))
+    return replace(
+        content, start=start_words(version), edition=f"session {version.plan.number}, version {version.number}"
+    )
 
 
 def _plans(version: PlanVersion, item: dict[str, Any]) -> tuple[CoursePlanImage, ...]:
