@@ -98,10 +98,12 @@ def test_dimensions_are_clear_of_all_that_is_drawn(name: str) -> None:
         low, high = sorted((picture.strip.near_x, picture.strip.far_x))
         taken.append(shapely.box(low, 0.0, high, HEIGHT))
     every = shapely.union_all(taken)
-    for index, label in enumerate(labels):
+    for label in labels:
         assert label.area.intersection(every).area == 0.0
         assert shapely.box(0.0, 0.0, PANEL, HEIGHT).covers(label.area)
-        assert all(not label.area.intersects(other.area) for other in labels[index + 1 :])
+        others = [other for other in labels if other is not label]
+        assert all(not label.area.intersects(other.area) for other in others)
+        assert all(not label.area.intersects(shapely.LineString([other.start, other.end])) for other in others)
 
 
 @pytest.mark.parametrize("name", IDS)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import permutations
 
 import numpy as np
 
@@ -116,12 +117,14 @@ def placed(
 ) -> list[Lettered]:
     """Return every dimension placed so that line and text hit as little as possible of what is `drawn`.
 
+    They are placed one after the other, in the order that costs least.
+
     Parameters
     ----------
     dimensions : tuple of Dimension
     camera : Camera
     drawn : geometry
-        Everything else on the page; grows by each dimension placed.
+        Everything else on the page.
     page : (float, float, float, float)
         Left, top, right, bottom limits [mm].
     text_clear_of : geometry, optional
@@ -129,11 +132,32 @@ def placed(
     upright_clear_of : geometry, optional
         What an upright line would run along: the strip of a break.
     """
+    best = min(
+        (
+            _placed_in_turn(order, camera, drawn, page, text_clear_of, upright_clear_of)
+            for order in permutations(dimensions)
+        ),
+        key=lambda each: each[0],
+    )
+    place = {id(dimension): at for at, dimension in enumerate(dimensions)}
+    return sorted(best[1], key=lambda each: place[id(each.dimension)])
+
+
+def _placed_in_turn(
+    dimensions: tuple[Dimension, ...],
+    camera: Camera,
+    drawn: Geometry,
+    page: tuple[float, float, float, float],
+    text_clear_of: Geometry | None,
+    upright_clear_of: Geometry | None,
+) -> tuple[float, list[Lettered]]:
+    """Return the dimensions placed one after the other, each clear of those before, and what that costs in all."""
     import shapely
 
     height = LETTERING_PT * MM_PER_POINT * 0.86
     limits = shapely.box(*page)
     result: list[Lettered] = []
+    total = 0.0
     for dimension in dimensions:
         solid = drawn if text_clear_of is None else shapely.union_all([drawn, text_clear_of])
         upright = dimension.kind == "height" and upright_clear_of is not None
@@ -164,11 +188,12 @@ def placed(
                     found = Lettered(dimension=dimension, start=a, end=b, witness=witness, box=box, hits_mm2=hit)
                     best = (cost, found)
         assert best is not None
+        total += best[0]
         result.append(best[1])
         x, y, w, h = best[1].box
         line_area = shapely.LineString([best[1].start, best[1].end]).buffer(0.6)
         drawn = shapely.union_all([drawn, shapely.box(x, y, x + w, y + h), line_area])
-    return result
+    return total, result
 
 
 def lettered(items: list[Lettered], scheme: Scheme = "paper", *, left_out: tuple[float, float] | None = None) -> str:
