@@ -140,8 +140,8 @@ def start_demo(folder: Path) -> tuple[subprocess.Popen[str], str, float]:
     return process, printed, time.monotonic() - began
 
 
-def go(page: Page, printed: str, ready_s: float) -> list[Step]:
-    """Go the whole way, from the README to the printed sheet."""
+def go(page: Page, printed: str, ready_s: float, *, level: str, trunk: str) -> list[Step]:
+    """Go the whole way, from the README to the printed sheet, for an athlete with this injury and trunk control."""
     person = Newcomer(page)
     address = re.search(r"http://\S+/", printed)
     arriving = re.search(r"http://\S+/arrive/\S+", printed)
@@ -172,10 +172,10 @@ def go(page: Page, printed: str, ready_s: float) -> list[Step]:
     person.write(page.get_by_label("Name", exact=True), "Ilse Tarn")
     person.write(page.get_by_label("Mass, kg"), "64")
     person.write(page.get_by_label("Arm span, m"), "1.71")
-    person.choose(page.get_by_label("Level of the spinal cord injury"), label="L2")
+    person.choose(page.get_by_label("Level of the spinal cord injury"), label=level)
     person.tick(page.get_by_role("group", name="Missing limbs").get_by_label("none of these"))
     person.tick(page.get_by_role("group", name="Health conditions").get_by_label("none of these"))
-    person.tick(page.get_by_role("group", name="Trunk control").get_by_label("full"))
+    person.tick(page.get_by_role("group", name="Trunk control").get_by_label(trunk, exact=True))
     person.tick(page.get_by_role("group", name="Grip").get_by_label("full"))
     person.tick(page.get_by_role("group", name="Spasticity").get_by_label("none"))
     person.tick(page.get_by_role("group", name="Latex").get_by_label("tolerated"))
@@ -225,15 +225,25 @@ def go(page: Page, printed: str, ready_s: float) -> list[Step]:
     return person.steps
 
 
+ATHLETES = (("L2", "full"), ("T6", "none"))
+"""Level of the injury and trunk control: somebody of whom little must be said, and somebody of whom much must."""
+
+
 def main() -> None:
-    """Go the way once, and print what each step takes."""
+    """Go the way once for each of `ATHLETES`, and print what each step takes."""
+    for level, trunk in ATHLETES:
+        print(f"an athlete with an injury at {level}, trunk control {trunk}")
+        _gone(level, trunk)
+
+
+def _gone(level: str, trunk: str) -> None:
     with tempfile.TemporaryDirectory() as scratch, sync_playwright() as playwright:
         process, printed, ready_s = start_demo(Path(scratch) / "club")
         try:
             browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
             page = browser.new_page(viewport={"width": 1280, "height": 800})
             page.set_default_timeout(LONG_MS)
-            steps = go(page, printed, ready_s)
+            steps = go(page, printed, ready_s, level=level, trunk=trunk)
             browser.close()
         finally:
             process.send_signal(signal.SIGTERM)
