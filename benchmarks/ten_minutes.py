@@ -92,8 +92,10 @@ class Newcomer:
         self.steps[-1].read_s += words * 60 / WORDS_A_MINUTE
 
     def press(self, target: Locator) -> None:
-        """Think, point and click."""
+        """Think, point and click, and wait for the page that may come of it."""
+        began = time.monotonic()
         target.click()
+        self.wait(time.monotonic() - began)
         self.steps[-1].hands_s += THINK_S + POINT_S + CLICK_S
 
     def tick(self, target: Locator) -> None:
