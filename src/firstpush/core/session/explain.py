@@ -19,6 +19,9 @@ from firstpush.core.session.timing import Timing
 from firstpush.core.session.wishes import CORE_AIMS, Served, served_by, worse_to_tell
 from firstpush.core.words import listed
 
+NOTHING_ELSE_FITS = "no other exercise fits in its place"
+"""In place of the next best."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Exchange:
@@ -136,7 +139,7 @@ class Exchanges:
             return f"{by_hand}; it serves {serves}"
         exchange = self.best(out=candidate)
         if exchange is None:
-            return f"for {serves}; no other exercise fits in its place"
+            return f"for {serves}; {NOTHING_ELSE_FITS}"
         title = exchange.into.candidate.exercise.title
         worse = worse_to_tell(best=self.served, other=exchange.served)
         if worse is None:

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from firstpush.core.notices import SUPPORT_ADDED
 from firstpush.core.people.health import health_notices
+from firstpush.core.session.explain import NOTHING_ELSE_FITS
 from firstpush.core.words import listed
 from firstpush.sheets.content import Version
 from firstpush.web import access
@@ -115,6 +116,8 @@ def _sheet_page(request: MemberRequest, plan: Plan, version: PlanVersion | None,
 def _reason(item: Mapping[str, Any], row: Mapping[str, Any]) -> dict[str, str]:
     """Return why an exercise is there, apart from it what came next, and what is folded beside it, in `more`."""
     reason, _, next_best = str(item.get("reason", "")).partition("; next best: ")
+    if reason.endswith(f"; {NOTHING_ELSE_FITS}"):
+        reason, next_best = reason.removesuffix(f"; {NOTHING_ELSE_FITS}"), NOTHING_ELSE_FITS
     has_note = any(notice["level"] == "note" for notice in row["notices"])
     folded = {"next best": next_best, "load": row["numbers"], "notes": has_note}
     return {"reason": reason, "next_best": next_best, "more": listed([name for name, there in folded.items() if there])}
