@@ -31,6 +31,7 @@ from firstpush.core.exercises.loader import library
 from firstpush.core.exercises.other_poses import TURN_STEP, with_added_turn
 from firstpush.core.people.athlete import SIDES, Athlete, Side
 from firstpush.core.progress.steps_down import as_printed
+from firstpush.core.progress.try_out import is_tried_out
 from firstpush.core.session.prepare import case_of_kind, prepare
 from firstpush.core.session.session import SessionItem
 from firstpush.core.setup.by_hand import HandAnswer, LaidByHand, SetupByHand, choices_by_hand, laid_as, setup_by_hand
@@ -39,7 +40,7 @@ from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.search import search_setup
 from firstpush.sheets.from_session import setups_of
 from firstpush.sheets.too_hard import STOP, too_hard, too_hard_words
-from firstpush.sheets.words import FIRST_TIME, easier, tried_out
+from firstpush.sheets.words import FIRST_TIME, easier
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -172,7 +173,7 @@ def test_every_lever_that_is_printed_can_be_laid_and_is_lighter(name: str) -> No
                 new = doses[said.removeprefix("only ")]
                 assert new.sets * new.set_seconds < item.dose.sets * item.dose.set_seconds
             else:
-                assert_less(said, item.dose, first_time=tried_out(item.dose, setups))
+                assert_less(said, item.dose, first_time=is_tried_out(item.dose, setups))
 
 
 def test_the_sessions_print_what_is_laid_and_what_is_counted() -> None:

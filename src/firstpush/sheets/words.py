@@ -10,6 +10,7 @@ from firstpush.core.figure.from_setup import contact_post, scene_of
 from firstpush.core.notices import Notice
 from firstpush.core.people.athlete import SIDES, Side
 from firstpush.core.people.limbs import for_limbs
+from firstpush.core.progress.try_out import is_tried_out
 from firstpush.core.session.first_set import FEW, FIRST_REPETITIONS, first_set_words
 from firstpush.core.setup.cautions import EXERCISE_CARE
 from firstpush.core.setup.result import BandSetup, ExerciseSetup
@@ -86,15 +87,9 @@ FIRST_TIME = FIRST_REPETITIONS
 """What is printed in large of a first time."""
 
 
-def tried_out(dose: DoseOption, setups: Setups | Mapping[Side, ExerciseSetup]) -> bool:
-    """Whether it is a first time that is counted in repetitions."""
-    first = any(setup.target is not None and setup.target.kind == "try-out" for setup in setups.values())
-    return first and bool(dose.repetitions)
-
-
 def dose_in_large(dose: DoseOption, setups: Setups | Mapping[Side, ExerciseSetup]) -> str:
     """Return the one dose in large: of a first time the try-out set alone, "5 to 8"."""
-    if not tried_out(dose, setups):
+    if not is_tried_out(dose, setups):
         return dose_large(dose, next(iter(setups.values())).exercise)
     most = min(FIRST_TIME[-1], dose.repetitions or 0)
     return f"{FIRST_TIME[0]} to {most}" if most > FIRST_TIME[0] else f"{most}"
@@ -114,7 +109,7 @@ def _round_in_time(dose: DoseOption) -> tuple[str, str]:
 
 def first_time_words(dose: DoseOption, setups: Setups) -> str:
     """Return what is asked of a try-out set, as a clause without a full stop; empty when it is none."""
-    return f"first time: {FEW}, then say how hard" if tried_out(dose, setups) else ""
+    return f"first time: {FEW}, then say how hard" if is_tried_out(dose, setups) else ""
 
 
 def dose_words(dose: DoseOption, setups: Setups) -> str:
@@ -125,7 +120,7 @@ def dose_words(dose: DoseOption, setups: Setups) -> str:
 
 def try_out_words(dose: DoseOption, setups: Setups) -> str:
     """Return what is asked beside the "5 to 8" of a first time, as a clause without a full stop; empty otherwise."""
-    return f"first time: {first_set_words(dose.sets)}" if tried_out(dose, setups) else ""
+    return f"first time: {first_set_words(dose.sets)}" if is_tried_out(dose, setups) else ""
 
 
 def names_no_arm(exercise: Exercise) -> bool:

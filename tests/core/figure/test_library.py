@@ -9,16 +9,15 @@ from functools import cache
 
 import numpy as np
 import pytest
+from labelled import labelled
 
 from firstpush.core.checks.bodies import grid_of_athletes, reference_kit, reference_venue
 from firstpush.core.exercises.loader import library
-from firstpush.core.figure.figure_parts import ordered_parts, static_parts
 from firstpush.core.figure.from_setup import scene_of
-from firstpush.core.figure.lettering import HEADING_MM, SMALLEST_PT, dimension_labels
+from firstpush.core.figure.lettering import SMALLEST_PT
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.one_frame import drawn_area
 from firstpush.core.figure.palette import every_colour
-from firstpush.core.figure.picture import pictured
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.still import draw_still
 from firstpush.core.people.athlete import Athlete
@@ -81,19 +80,9 @@ def test_dimensions_are_clear_of_all_that_is_drawn(name: str) -> None:
     import shapely
 
     given = scene(name)
-    picture = pictured(
-        given,
-        left=0.0,
-        top=HEADING_MM,
-        width=PANEL,
-        height=HEIGHT - HEADING_MM,
-        frames=(given.start, given.end),
-    )
-    drawn = picture.scene
-    parts = ordered_parts(drawn, picture.camera, static_parts(drawn, picture.camera), drawn.start)
-    labels = dimension_labels(picture, parts, drawn.start, width=PANEL, height=HEIGHT)
+    picture, parts, labels = labelled(given, width=PANEL, height=HEIGHT)
     assert [label.dimension.text for label in labels] == [item.text for item in given.dimensions]
-    taken = [drawn_area(picture, parts, drawn.start), *(part.shape for part in parts)]
+    taken = [drawn_area(picture, parts, picture.scene.start), *(part.shape for part in parts)]
     if picture.strip is not None:
         low, high = sorted((picture.strip.near_x, picture.strip.far_x))
         taken.append(shapely.box(low, 0.0, high, HEIGHT))

@@ -8,15 +8,13 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
+from labelled import labelled
 from scenes import ALL, body, chair, external_rotation, pushing, row
 
 from firstpush.core.errors import OutOfRangeError
-from firstpush.core.figure.figure_parts import ordered_parts, static_parts
 from firstpush.core.figure.lane import draw_push_lane
-from firstpush.core.figure.lettering import HEADING_MM, dimension_labels
 from firstpush.core.figure.moving import draw_moving
 from firstpush.core.figure.palette import Look, every_colour, look_for
-from firstpush.core.figure.picture import pictured
 from firstpush.core.figure.scene import Scene
 from firstpush.core.figure.still import draw_single, draw_still
 
@@ -66,13 +64,8 @@ def test_lettering_is_legible_and_covers_nothing(name: str, body_name: str) -> N
     width, height = 66.0, 78.0
     for text in ET.fromstring(still(scene)).iter(f"{SVG}text"):
         assert float(text.get("font-size", "0")) >= 8.0 * POINT_MM
-    picture = pictured(
-        scene, left=0.0, top=HEADING_MM, width=width, height=height - HEADING_MM, frames=(scene.start, scene.end)
-    )
-    scene, camera = picture.scene, picture.camera
-    parts = ordered_parts(scene, camera, static_parts(scene, camera), scene.start)
-    labels = dimension_labels(picture, parts, scene.start, width=width, height=height)
-    assert len(labels) == len(scene.dimensions)
+    picture, parts, labels = labelled(scene, width=width, height=height)
+    assert len(labels) == len(picture.scene.dimensions)
     drawn = shapely.union_all([part.shape for part in parts])
     for index, label in enumerate(labels):
         assert label.area.intersection(drawn).area == 0.0

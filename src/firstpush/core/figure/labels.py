@@ -132,15 +132,14 @@ def placed(
     upright_clear_of : geometry, optional
         What an upright line would run along: the strip of a break.
     """
-    best = min(
-        (
-            _placed_in_turn(order, camera, drawn, page, text_clear_of, upright_clear_of)
-            for order in permutations(dimensions)
-        ),
-        key=lambda each: each[0],
-    )
+    least = np.inf
+    best: list[Lettered] = []
+    for order in permutations(dimensions):
+        found = _placed_in_turn(order, camera, drawn, page, text_clear_of, upright_clear_of, below=least)
+        if found is not None:
+            least, best = found
     place = {id(dimension): at for at, dimension in enumerate(dimensions)}
-    return sorted(best[1], key=lambda each: place[id(each.dimension)])
+    return sorted(best, key=lambda each: place[id(each.dimension)])
 
 
 def _placed_in_turn(
@@ -150,8 +149,13 @@ def _placed_in_turn(
     page: tuple[float, float, float, float],
     text_clear_of: Geometry | None,
     upright_clear_of: Geometry | None,
-) -> tuple[float, list[Lettered]]:
-    """Return the dimensions placed one after the other, each clear of those before, and what that costs in all."""
+    *,
+    below: float,
+) -> tuple[float, list[Lettered]] | None:
+    """Return what it costs in all to place one after the other, each clear of those before, and where they lie.
+
+    None as soon as it costs no less than `below`, which an order tried before does.
+    """
     import shapely
 
     height = LETTERING_PT * MM_PER_POINT * 0.86
@@ -164,16 +168,17 @@ def _placed_in_turn(
         barred = shapely.union_all([drawn, upright_clear_of]) if upright else drawn
         shapely.prepare([barred, solid])
         width = text_width(dimension.text, LETTERING_PT)
-        best: tuple[float, Lettered] | None = None
+        best: Lettered | None = None
+        left = below - total
         for line_cost, a, b, witness in _lines(dimension, camera):
             stroke = shapely.LineString([a, b]).buffer(0.35, cap_style="flat")
             crossed = stroke.intersection(barred).area if barred.intersects(stroke) else 0.0
             outside = 0.0 if limits.covers(stroke) else stroke.difference(limits).area
             cost_of_line = line_cost + 1.2 * crossed + 6.0 * outside
-            if best is not None and cost_of_line >= best[0]:
+            if cost_of_line >= left:
                 continue
             for box_cost, box in _boxes(a, b, width, height, beyond=dimension.kind == "distance"):
-                if best is not None and cost_of_line + box_cost >= best[0]:
+                if cost_of_line + box_cost >= left:
                     continue
                 x, y, w, h = box
                 area = shapely.box(x - 0.5, y - 0.4, x + w + 0.5, y + h + 0.4)
@@ -184,14 +189,15 @@ def _placed_in_turn(
                     + 4.0 * hit
                     + (0.0 if limits.covers(area) else 10.0 * area.difference(limits).area)
                 )
-                if best is None or cost < best[0]:
-                    found = Lettered(dimension=dimension, start=a, end=b, witness=witness, box=box, hits_mm2=hit)
-                    best = (cost, found)
-        assert best is not None
-        total += best[0]
-        result.append(best[1])
-        x, y, w, h = best[1].box
-        line_area = shapely.LineString([best[1].start, best[1].end]).buffer(0.6)
+                if cost < left:
+                    left = cost
+                    best = Lettered(dimension=dimension, start=a, end=b, witness=witness, box=box, hits_mm2=hit)
+        if best is None:
+            return None
+        total += left
+        result.append(best)
+        x, y, w, h = best.box
+        line_area = shapely.LineString([best.start, best.end]).buffer(0.6)
         drawn = shapely.union_all([drawn, shapely.box(x, y, x + w, y + h), line_area])
     return total, result
 

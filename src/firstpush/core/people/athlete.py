@@ -8,8 +8,6 @@ from typing import Literal
 
 Side = Literal["left", "right"]
 SIDES: tuple[Side, Side] = ("left", "right")
-HANDLESS_LIMBS = ("above elbow", "below elbow", "hand")
-"""Where an arm can end that has no hand."""
 Control = Literal["yes", "partly", "no"]
 Grip = Literal["full", "weak", "none"]
 Feeling = Literal["full", "reduced", "none"]

@@ -10,7 +10,6 @@ from typing import Any, Literal
 from firstpush.core.people.athlete import (
     CONDITIONS,
     FULL_RANGE_DEG,
-    HANDLESS_LIMBS,
     PAIN_PLACES,
     SIDED_CONDITIONS,
     SIDES,
@@ -28,13 +27,12 @@ from firstpush.core.people.athlete import (
     TrunkControl,
 )
 from firstpush.core.people.chair_file import read_chairs
+from firstpush.core.people.limbs import WITHOUT_FOOT, WITHOUT_HAND, hand_lost_with
 from firstpush.core.people.pain import LARGEST_LIMIT
 from firstpush.core.toml_file import TomlFile, as_toml_file, read_toml
 from firstpush.core.toml_reader import Allowed, Reader, one_of_text
 
-MISSING_LIMBS = tuple(
-    f"{side} {limb}" for side in SIDES for limb in ("above knee", "below knee", "foot", *HANDLESS_LIMBS)
-)
+MISSING_LIMBS = tuple(f"{side} {limb}" for side in SIDES for limb in (*WITHOUT_FOOT, *WITHOUT_HAND))
 STRENGTH_MOVEMENTS = (
     "external rotation",
     "internal rotation",
@@ -191,11 +189,11 @@ def _refuse_arms_longer_than_the_span(sizes: Reader, athlete: Athlete) -> None:
 def _read_arm(side: Side, function: Reader, ranges: Reader, missing_limbs: frozenset[str] | None) -> ArmFunction:
     table = function.table(side)
     grip = table.one_of("grip", GRIPS, also="unknown")
-    lost = [limb for limb in (f"{side} {limb}" for limb in HANDLESS_LIMBS) if limb in (missing_limbs or ())]
+    lost = hand_lost_with(missing_limbs or (), side)
     if lost and grip in ("full", "weak"):
         table.fault(
             "grip",
-            wrong=f'"{grip}" contradicts missing_limbs, which has "{lost[0]}"',
+            wrong=f'"{grip}" contradicts missing_limbs, which has "{lost}"',
             allowed='"none", or left out',
             next_step='Write grip = "none", or correct missing_limbs',
         )

@@ -1,13 +1,15 @@
-"""Which lower limbs an athlete has, and words that name only what is there: no shoes for who has no feet."""
+"""Which limbs an athlete has, and words that name only what is there: no shoes for who has no feet."""
 
 from __future__ import annotations
 
 from collections.abc import Collection
 
-from firstpush.core.people.athlete import SIDES, Athlete
+from firstpush.core.people.athlete import SIDES, Athlete, Side
 
+WITHOUT_HAND = ("above elbow", "below elbow", "hand")
+WITHOUT_FOOT = ("above knee", "below knee", "foot")
+"""Where an arm can end that has no hand, and a leg that has no foot."""
 _WITHOUT_KNEE = ("above knee",)
-_WITHOUT_FOOT = ("above knee", "below knee", "foot")
 _WITHOUT_LEG = ("above knee", "below knee")
 
 _WITHOUT_FEET: tuple[tuple[str, str], ...] = (
@@ -35,6 +37,23 @@ _WITHOUT_KNEES: tuple[tuple[str, str], ...] = (
 """What is said, and what is said instead; the first letter of a word that may begin a sentence is left out."""
 
 
+def hand_lost_with(missing: Collection[str], side: Side) -> str:
+    """Return the missing limb with which the hand of a side is gone, or "" where the hand is there.
+
+    Parameters
+    ----------
+    missing : collection of str
+        Missing limbs, for example "left below elbow".
+    side : str
+
+    Examples
+    --------
+    >>> hand_lost_with({"left below elbow"}, "left"), hand_lost_with({"left below elbow"}, "right")
+    ('left below elbow', '')
+    """
+    return next((f"{side} {limb}" for limb in WITHOUT_HAND if f"{side} {limb}" in missing), "")
+
+
 def has_no_feet(missing: Collection[str]) -> bool:
     """Whether neither foot is there; one is enough to hold a rail, or to wear a shoe.
 
@@ -48,7 +67,7 @@ def has_no_feet(missing: Collection[str]) -> bool:
     >>> has_no_feet({"left above knee", "right foot"}), has_no_feet({"left above knee"})
     (True, False)
     """
-    return _lacks_both(missing, _WITHOUT_FOOT)
+    return _lacks_both(missing, WITHOUT_FOOT)
 
 
 def has_no_knees(missing: Collection[str]) -> bool:

@@ -15,6 +15,7 @@ from firstpush.core.measured import GRAVITY
 from firstpush.core.people.athlete import Side
 from firstpush.core.progress.laying import ONE_ARM, bench
 from firstpush.core.progress.step import WHOLE_EXERCISE, AsDone, Direction
+from firstpush.core.setup.ball_choice import balls_for
 from firstpush.core.setup.circumstances import Circumstances
 from firstpush.core.setup.loads import named_load
 from firstpush.core.setup.result import ExerciseSetup
@@ -91,12 +92,8 @@ def _balls(case: Circumstances, now: AsDone, direction: Direction) -> Iterator[O
     held = next(iter(now.setups.values())).ball
     if use is None:
         return
-    there: tuple[Ball | None, ...] = tuple(
-        ball for ball in case.balls if ball.mass <= use.largest_mass and ball.diameter <= use.largest_diameter
-    )
-    if use.may_be_left_out:
-        there = (None, *there)
-    for ball in there:
+    empty = (None,) if use.may_be_left_out else ()
+    for ball in (*empty, *balls_for(use, case)):
         if _mass(ball) == _mass(held) or (_mass(ball) > _mass(held)) != (direction == "harder"):
             continue
         setups: dict[Side, ExerciseSetup] = {}

@@ -316,10 +316,7 @@ def served_by(items: Sequence[Chosen], *, measure: Measure, timing: Timing | Non
 
 def first_worse(*, best: Served, other: Served) -> WishName | None:
     """Return the first wish that `other` serves otherwise than `best`, which is worse; None when all are equal."""
-    for wish, one, two in zip(WISHES, best.rank, other.rank, strict=True):
-        if one != two:
-            return wish
-    return None
+    return next((wish for wish, _ in _differing(best, other)), None)
 
 
 def worse_to_tell(*, best: Served, other: Served) -> WishName | None:
@@ -328,11 +325,15 @@ def worse_to_tell(*, best: Served, other: Served) -> WishName | None:
     That more would change against an earlier plan tells nothing about an exercise: where the next wish that differs is
     worse too, that one is told.
     """
-    first = first_worse(best=best, other=other)
-    if first != "unchanged":
-        return first
-    after = list(zip(WISHES, best.rank, other.rank, strict=True))[WISHES.index(first) + 1 :]
-    for wish, one, two in after:
-        if one != two:
-            return wish if one > two else first
-    return first
+    differing = _differing(best, other)
+    if len(differing) > 1 and differing[0][0] == "unchanged":
+        wish, is_worse = differing[1]
+        if is_worse:
+            return wish
+    return differing[0][0] if differing else None
+
+
+def _differing(best: Served, other: Served) -> list[tuple[WishName, bool]]:
+    """Return the wishes that the two serve otherwise, in their order, and whether `other` serves each worse."""
+    ranks = zip(WISHES, best.rank, other.rank, strict=True)
+    return [(wish, one > two) for wish, one, two in ranks if one != two]

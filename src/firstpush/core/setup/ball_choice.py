@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from firstpush.core.exercises.definition import BallUse
 from firstpush.core.kit.kit import Ball
 from firstpush.core.measured import GRAVITY
 from firstpush.core.people.health import hurts_too_much
@@ -30,6 +31,11 @@ def too_heavy_today(case: Circumstances, done: ExerciseSetup) -> str:
     return ""
 
 
+def balls_for(use: BallUse, case: Circumstances) -> tuple[Ball, ...]:
+    """Return the balls at hand that an exercise takes, in the order of the cupboard."""
+    return tuple(each for each in case.balls if each.mass <= use.largest_mass and each.diameter <= use.largest_diameter)
+
+
 def with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tuple[Trial, str]:
     """Return the trial with the ball that its exercise uses, or the sentence that says which is missing.
 
@@ -38,15 +44,14 @@ def with_ball(case: Circumstances, trial: Trial, target: Target | None) -> tuple
     use = trial.exercise.ball
     if use is None:
         return trial, ""
-    fitting = [b for b in case.balls if b.mass <= use.largest_mass and b.diameter <= use.largest_diameter]
-    fitting.sort(key=lambda each: each.mass)
+    fitting = sorted(balls_for(use, case), key=lambda each: each.mass)
     agreed = case.agreed.get((trial.exercise.id, trial.side))
-    as_agreed = agreed is not None and target is not None and target.kind == "agreed"
     if not fitting:
         latex = latex_left_out(case, [ball.name for ball in case.kit.balls])
         size = f"{use.largest_mass:g} kg and {use.largest_diameter:g} m across"
         return trial, f"no ball up to {size} that may be used{latex}"
-    if use.may_be_left_out and as_agreed and agreed is not None and agreed.ball is None:
+    as_agreed = agreed if target is not None and target.kind == "agreed" else None
+    if use.may_be_left_out and as_agreed is not None and as_agreed.ball is None:
         return trial, ""
     named = [ball for ball in fitting if agreed is not None and ball.name == agreed.ball]
     return replace(trial, ball=named[0] if named else _ball_for(case, trial, fitting, target)), ""

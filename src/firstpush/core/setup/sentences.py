@@ -121,16 +121,19 @@ def is_heavier(setup: ExerciseSetup) -> bool:
 
 def said_heavier(setup: ExerciseSetup) -> ExerciseSetup:
     """Return the set-up with the caution that it is heavier than a first set should be."""
-    assert setup.peak is not None and setup.target is not None, "heavier than a wanted load"
-    times = setup.peak.value / setup.target.value
     notice = Notice(
         id="heavier-than-wanted",
         level="caution",
-        what=f"heavier than a first set should be ({times:.1f} times), {_lightest(setup)}",
+        what=f"heavier than a first set should be ({_times(setup)}), {_lightest(setup)}",
         do="Stop when it is hard, or do it for a shorter time",
         about=setup.exercise.title,
     )
     return replace(setup, notices=(notice, *setup.notices))
+
+
+def _times(setup: ExerciseSetup) -> str:
+    assert setup.peak is not None and setup.target is not None, "heavier than a wanted load"
+    return f"{setup.peak.value / setup.target.value:.1f} times"
 
 
 def _lightest(setup: ExerciseSetup) -> str:
@@ -141,12 +144,11 @@ def _lightest(setup: ExerciseSetup) -> str:
 
 def said_without_ball(bare: ExerciseSetup, held: ExerciseSetup) -> ExerciseSetup:
     """Return the set-up without a ball, with the note why the lightest, with which `held` was found, is left out."""
-    assert held.peak is not None and held.target is not None and held.ball is not None, "heavier with a ball"
-    times = held.peak.value / held.target.value
+    assert held.ball is not None, "only a ball is left out"
     notice = Notice(
         id="without-ball",
         level="note",
-        what=f"the arm with {held.ball.name} would be {times:.1f} times what a first set should be",
+        what=f"the arm with {held.ball.name} would be {_times(held)} what a first set should be",
         do="Empty hand; when it is easy, with the ball",
         about=bare.exercise.title,
     )

@@ -8,7 +8,7 @@ from math import degrees, radians
 from typing import Any, Literal
 
 from firstpush.core.measured import Measured
-from firstpush.core.people.athlete import FULL_RANGE_DEG, HANDLESS_LIMBS, SIDES, SPINAL_LEVELS, Athlete, Side
+from firstpush.core.people.athlete import FULL_RANGE_DEG, SIDES, SPINAL_LEVELS, Athlete, Side
 from firstpush.core.people.body_size import (
     HIP_CENTRE_ABOVE_SEAT,
     SHOULDER_CENTRE_BELOW_ACROMION,
@@ -16,6 +16,7 @@ from firstpush.core.people.body_size import (
     body_size,
 )
 from firstpush.core.people.chair_presets import CHAIR_PRESETS
+from firstpush.core.people.limbs import hand_lost_with
 
 ELEVATION = Measured(
     name="active elevation of wheelchair athletes",
@@ -174,8 +175,7 @@ def _of_arms(
 
 
 def _has_hand(athlete: Athlete, side: Side) -> bool:
-    lost = {f"{side} {limb}" for limb in HANDLESS_LIMBS}
-    return not lost & (athlete.missing_limbs or frozenset())
+    return not hand_lost_with(athlete.missing_limbs or (), side)
 
 
 def _cord_serves_the_arms(athlete: Athlete) -> bool:

@@ -8,8 +8,9 @@ from typing import Any
 from django import forms
 
 from firstpush.core.errors import InputFileError
-from firstpush.core.people.athlete import HANDLESS_LIMBS, PAIN_PLACES, SIDES
+from firstpush.core.people.athlete import PAIN_PLACES, SIDES
 from firstpush.core.people.athlete_file import athlete_from
+from firstpush.core.people.limbs import hand_lost_with
 from firstpush.web.athletes.fields import (
     ARM_SPAN,
     CONDITION,
@@ -173,7 +174,7 @@ class NewAthleteForm(TableForm):
             yield from ((field.key, trunk) for field in TRUNK)
         lost = self.cleaned_data.get(LIMBS.key) or ()
         for side in SIDES:
-            if grip and not any(f"{side} {limb}" in lost for limb in HANDLESS_LIMBS):
+            if grip and not hand_lost_with(lost, side):
                 yield f"function.{side}.grip", grip
 
     def save(self, *, club: Club, by: Account) -> AthleteRecord | None:

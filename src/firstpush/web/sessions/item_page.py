@@ -12,6 +12,7 @@ from django.http import QueryDict
 
 from firstpush.core.notices import Notice, sides_together
 from firstpush.core.people.athlete import SIDES, Side
+from firstpush.core.progress.try_out import is_tried_out
 from firstpush.core.session.candidate import Chosen
 from firstpush.core.session.consequences import Options, time_in_words
 from firstpush.core.session.first_set import FEW
@@ -23,7 +24,7 @@ from firstpush.core.setup.result import ExerciseSetup
 from firstpush.core.setup.uncertainty import with_ranges
 from firstpush.core.told_once import told_alone
 from firstpush.sheets.content import Fact
-from firstpush.sheets.words import dose_in_large, dose_large, facts, graver, numbers, tried_out
+from firstpush.sheets.words import dose_in_large, dose_large, facts, graver, numbers
 from firstpush.web.access import User
 from firstpush.web.exercises.library import club_library
 from firstpush.web.reckoned import Reckoned, Same, version_key
@@ -93,7 +94,7 @@ def item_context(user: User, version: PlanVersion, exercise: str) -> dict[str, A
         "numbers": [fact for fact in row[1]["numbers"] if fact["label"] in FIRST],
         "more_numbers": [fact for fact in row[1]["numbers"] if fact["label"] not in FIRST],
         "limits": dose_limits(own),
-        "first_time": FEW if tried_out(item.dose, setups) else "",
+        "first_time": FEW if is_tried_out(item.dose, setups) else "",
         "start_and_end": len(own.poses) == START_AND_END,
         "version": version,
         "item": row[0],
