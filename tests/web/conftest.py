@@ -15,6 +15,7 @@ from owners_browser import kept_login
 from served import CHROMIUM, NO_CHROMIUM, Served, filled, serving
 
 if TYPE_CHECKING:
+    from page_club import CourtClub
     from playwright.sync_api import Browser
 
 # Playwright leaves an event loop in the thread of the worker, which Django would take for asynchronous code; every
@@ -71,3 +72,12 @@ def browser() -> Iterator[Browser]:
 def login(browser: Browser, served_club: Served) -> dict[str, Any]:
     """Log the owner of the served club in, and return what a browser keeps of it."""
     return kept_login(browser, served_club.url)
+
+
+@pytest.fixture(scope="module")
+def club(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[CourtClub]:
+    """Serve a club of its own to the tests of the page on court."""
+    from page_club import court_club
+
+    with court_club(browser, tmp_path_factory.mktemp("court") / "club") as found:
+        yield found

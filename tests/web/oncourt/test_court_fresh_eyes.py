@@ -6,16 +6,13 @@ The packages are the club's own; what a test needs more of (a caution, a first-a
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-import pytest
-from page_club import MADE_WITHIN_MS, CourtClub, begin, court_club, heading, on_court, to_exercise, wait_home
+from page_club import MADE_WITHIN_MS, CourtClub, begin, heading, on_court, to_exercise, wait_home
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from playwright.sync_api import Browser, BrowserContext, Page, Route
 
 CAUTIONS = [
@@ -24,14 +21,6 @@ CAUTIONS = [
 ]
 STOP = {"level": "stop", "what": "the shoulder slips out", "do": "Leave it out"}
 LEAST_PX = 56
-
-
-@pytest.fixture(scope="module")
-def club(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[CourtClub]:
-    """Serve a club of its own."""
-    folder: Path = tmp_path_factory.mktemp("court") / "club"
-    with court_club(browser, folder) as found:
-        yield found
 
 
 def on_court_with(

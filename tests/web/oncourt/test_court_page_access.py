@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal
 
 import pytest
-from page_club import PHONE, CourtClub, begin, court_club, done_as_planned, heading, on_court, say_effort
+from page_club import PHONE, CourtClub, begin, done_as_planned, heading, on_court, say_effort
 from usable import faultless, fits
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from playwright.sync_api import Browser, Page
 
 SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
@@ -24,14 +22,6 @@ SMALL = """
   .map(([words, box, least]) => `${words}: ${box.width} × ${box.height}, least ${least}`)
 """
 """Every box a hand aims at that is smaller than 56 px, or 88 px for the main one."""
-
-
-@pytest.fixture(scope="module")
-def club(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[CourtClub]:
-    """Serve a club of its own."""
-    folder: Path = tmp_path_factory.mktemp("court") / "club"
-    with court_club(browser, folder) as found:
-        yield found
 
 
 def at_start(page: Page) -> None:

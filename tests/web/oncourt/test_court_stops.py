@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-import pytest
 from page_club import (
     CourtClub,
     begin,
-    court_club,
     done_as_planned,
     heading,
     on_court,
@@ -20,21 +17,11 @@ from page_club import (
 )
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from playwright.sync_api import Browser, Page, Route
 
 # Longer than a button rests on a new screen, and than a screen takes to be drawn.
 REST_MS = 1600
 DRAWN_MS = 300
-
-
-@pytest.fixture(scope="module")
-def club(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[CourtClub]:
-    """Serve a club of its own."""
-    folder: Path = tmp_path_factory.mktemp("stops") / "club"
-    with court_club(browser, folder) as found:
-        yield found
 
 
 def take_card(page: Page, sign: str, title: str) -> None:
